@@ -1,0 +1,319 @@
+"""One declaration a calculator: everything about it but its formula, and the catalogue of them all."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import types
+import typing
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from calc import chart
+from calc.errors import InputError
+from calc.quantity import Units, exact, show
+from calc.units import Kind
+
+ROOMS = ("metering", "tanks", "crop", "air", "oil", "liquid", "field")
+BASES = ("read", "from memory", "common practice", "our own invention")
+LEVELS = ("info", "check", "stop")
+
+
+@dataclass(frozen=True)
+class Input:
+    """A quantity that is asked for: `example`, `low`, `high` and `default` are written with their unit."""
+
+    name: str
+    title: str
+    kind: Kind
+    example: str
+    low: str
+    high: str
+    hint: str = ""
+    default: str = ""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of a few words; `options` maps each to its title."""
+
+    name: str
+    title: str
+    options: Mapping[str, str]
+    example: str
+    hint: str = ""
+    default: str = ""
+
+
+@dataclass(frozen=True)
+class Name:
+    """A name that a reader gives to a thing, such as a tank."""
+
+    name: str
+    title: str
+    example: str
+    hint: str = ""
+    default: str = ""
+
+
+Field = Input | Choice | Name
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A list of like rows; `row` is the NamedTuple the function gets for each. `each` names one of them."""
+
+    name: str
+    title: str
+    row: type
+    columns: Sequence[Field]
+    example: Sequence[Mapping[str, str]]
+    each: str
+    hint: str = ""
+    least: int = 1
+    most: int = 60
+    default: str = ""
+
+
+@dataclass(frozen=True)
+class Words:
+    """A sentence with named parts; a part that is a quantity is shown in the reader's units."""
+
+    text: str
+    kinds: Mapping[str, Kind] = field(default_factory=dict)
+
+    def fill(self, parts: Mapping[str, float | str], units: Units) -> str:
+        """The sentence with its parts in place."""
+        shown = {
+            name: show(value, self.kinds[name], units) if name in self.kinds and not isinstance(value, str) else value
+            for name, value in parts.items()
+        }
+        return self.text.format(**shown)
+
+
+def words(text: str, **kinds: Kind) -> Words:
+    """A sentence for readers: `words("at most {speed}", speed=SPEED)`."""
+    return Words(text, kinds)
+
+
+@dataclass(frozen=True)
+class Output:
+    """A result: a quantity of a kind, or (`says`) one of a few sentences. `main` ones are shown large."""
+
+    name: str
+    title: str
+    kind: Kind | None = None
+    says: Mapping[str, Words] = field(default_factory=dict)
+    main: bool = False
+
+
+@dataclass(frozen=True)
+class Note:
+    """Something the reader should know about one answer: `level` is info, check or stop."""
+
+    code: str
+    level: str
+    says: Words
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table. With `across`, one a value: its title is that value, a quantity of that kind."""
+
+    id: str
+    title: str
+    kind: Kind | None = None
+    says: Mapping[str, Words] = field(default_factory=dict)
+    across: Kind | None = None
+
+
+@dataclass(frozen=True)
+class Table:
+    id: str
+    title: str
+    columns: Sequence[Column]
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A picture of the answer; `draw` gets what was given, what was found and the reader's units."""
+
+    id: str
+    title: str
+    says: Words
+    draw: Callable[[Mapping[str, Any], Found, Units], chart.Picture | None]
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a formula or figure comes from; `basis` is one of `BASES`."""
+
+    title: str
+    where: str = ""
+    basis: str = "read"
+
+
+@dataclass(frozen=True)
+class Case:
+    """An example that is checked: `printed` as the source prints it, `pinned` ours, kept against change.
+
+    A key is a result, or `table[row].column` with rows from 1. A printed figure is compared to its printed
+    digits in its printed unit. A pinned value is the SI value, a code for a sentence, or None.
+    """
+
+    title: str
+    given: Mapping[str, Any]
+    source: Source
+    printed: Mapping[str, str] = field(default_factory=dict)
+    pinned: Mapping[str, float | str | None] = field(default_factory=dict)
+    notes: Sequence[str] | None = None
+
+
+@dataclass(frozen=True)
+class Say:
+    """One of the declared sentences, by its code, with the values of its parts."""
+
+    code: str
+    parts: Mapping[str, float | str] = field(default_factory=dict)
+
+
+def say(code: str, /, **parts: float | str) -> Say:
+    """The declared sentence `code` with its parts."""
+    return Say(code, parts)
+
+
+Value = float | int | str | Say | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a calculator found, in SI: results by name, notes, and rows by table (`across` their columns)."""
+
+    values: Mapping[str, Value]
+    notes: Sequence[Say] = ()
+    tables: Mapping[str, Sequence[Sequence[Value]]] = field(default_factory=dict)
+    across: Mapping[str, Sequence[float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Calculator:
+    """A whole declaration, with the function it stands above."""
+
+    id: str
+    title: str
+    asks: str
+    inputs: Sequence[Field | Rows]
+    outputs: Sequence[Output]
+    equation: str
+    assumes: Sequence[str]
+    sources: Sequence[Source]
+    cases: Sequence[Case]
+    function: Callable[..., Found]
+    cautions: Sequence[str] = ()
+    notes: Sequence[Note] = ()
+    tables: Sequence[Table] = ()
+    charts: Sequence[Chart] = ()
+    all_but_one: Sequence[str] = ()
+    one_of: Sequence[str] = ()
+    optional: frozenset[str] = frozenset()
+
+    def input(self, name: str) -> Field | Rows:
+        return next(i for i in self.inputs if i.name == name)
+
+    @property
+    def example(self) -> dict[str, Any]:
+        """The first case, which is what a form shows as its worked example."""
+        return dict(self.cases[0].given)
+
+
+CATALOGUE: dict[str, Calculator] = {}
+
+
+def catalogue() -> dict[str, Calculator]:
+    """Every calculator by its id, in alphabetical order: each module of the rooms is imported."""
+    for room in ROOMS:
+        try:
+            package = importlib.import_module(f"calc.{room}")
+        except ModuleNotFoundError:
+            continue
+        for module in sorted(found.name for found in pkgutil.iter_modules(package.__path__)):
+            importlib.import_module(f"calc.{room}.{module}")
+    return dict(sorted(CATALOGUE.items()))
+
+
+def calculator(**declared: Any) -> Callable[[Callable[..., Found]], Callable[..., Found]]:
+    """Declare the function below as a calculator; see `Calculator` for the parts.
+
+    Raises TypeError or ValueError at import where declaration and signature disagree.
+    """
+
+    def register(function: Callable[..., Found]) -> Callable[..., Found]:
+        hints = typing.get_type_hints(function)
+        optional = frozenset(name for name, hint in hints.items() if name != "return" and _may_be_none(hint))
+        made = Calculator(function=function, optional=optional, **declared)
+        _check(made, hints)
+        CATALOGUE[made.id] = made
+        return function
+
+    return register
+
+
+def _may_be_none(hint: Any) -> bool:
+    return isinstance(hint, types.UnionType) and type(None) in typing.get_args(hint)
+
+
+def row_optional(rows: Rows) -> frozenset[str]:
+    """The columns that may be left empty: those the row's type says may be None."""
+    return frozenset(name for name, hint in typing.get_type_hints(rows.row).items() if _may_be_none(hint))
+
+
+def _check(made: Calculator, hints: Mapping[str, Any]) -> None:
+    """Everything that can be wrong with a declaration and be seen without calling it."""
+    where = f"calculator {made.id}"
+    names = [i.name for i in made.inputs]
+    if names != list(inspect.signature(made.function).parameters):
+        raise TypeError(f"{where}: inputs {names} differ from the signature")
+    if not made.sources or not made.cases:
+        raise ValueError(f"{where}: a source and a case are needed")
+    for group in (made.all_but_one, made.one_of):
+        if not set(group) <= made.optional:
+            raise TypeError(f"{where}: every input of {group} must be allowed to be None")
+    for one in made.inputs:
+        if isinstance(one, Rows):
+            if [c.name for c in one.columns] != list(one.row._fields):  # type: ignore[attr-defined]
+                raise TypeError(f"{where}: columns of {one.name} differ from the fields of its row")
+            for column in one.columns:
+                _check_field(f"{where}, {one.name}", column)
+        else:
+            _check_field(where, one)
+    if any(s.basis not in BASES for s in (*made.sources, *(c.source for c in made.cases))):
+        raise ValueError(f"{where}: a source's basis is one of {BASES}")
+    if any(n.level not in LEVELS for n in made.notes):
+        raise ValueError(f"{where}: a note's level is one of {LEVELS}")
+    for output in made.outputs:
+        if (output.kind is None) == (not output.says):
+            raise ValueError(f"{where}: {output.name} needs either a kind or sentences")
+    for case in made.cases:
+        if not case.printed and not case.pinned:
+            raise ValueError(f"{where}: case “{case.title}” checks nothing")
+        if unknown := set(case.given) - set(names):
+            raise ValueError(f"{where}: case “{case.title}” gives {sorted(unknown)}")
+
+
+def _check_field(where: str, one: Field) -> None:
+    if isinstance(one, Choice):
+        if {one.example, one.default or one.example} - set(one.options):
+            raise ValueError(f"{where}: {one.name} has an example or default that is not a choice")
+        return
+    if isinstance(one, Name):
+        return
+    try:
+        figures = [exact(text, one.kind) for text in (one.low, one.example, one.high)]
+        if one.default:
+            exact(one.default, one.kind)
+    except InputError as error:
+        raise ValueError(f"{where}: {one.name}: {error}") from error
+    if sorted(figures) != figures:
+        raise ValueError(f"{where}: the example of {one.name} is outside its bounds")

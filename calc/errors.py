@@ -1,0 +1,119 @@
+"""What can be wrong with what a person gave, and the one table of words that says so."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+MESSAGES: dict[str, str] = {
+    # numbers
+    "empty": "nothing is written here; write a value such as {example}, or leave the field out",
+    "not-a-number": "“{text}” does not start with a plain number; write it like {example}",
+    "digits": "“{text}” uses digits other than 0 to 9; write it like {example}",
+    "thousands-comma": "“{text}” could mean {joined} or {point}; write the one you mean",
+    "two-marks": "“{text}” has more than one decimal mark; write it with one, like {example}",
+    "inner-space": "“{text}” has a space inside the number; write it without, like {example}",
+    "fraction": "“{text}” is written as a fraction; write it as a decimal, like {example}",
+    "bare-mark": "“{text}” needs a digit on both sides of its decimal mark; write it like {example}",
+    "too-long": "this is too long to be a figure; write it like {example}",
+    "not-text": "a value is written as text with its unit, like {example}",
+    # units
+    "missing-unit": "“{text}” is missing its unit; write {suggestions}",
+    "unknown-unit": "the unit “{unit}” is not known here; write one of {units}",
+    "misspelt-unit": "the unit “{unit}” is not known; did you mean “{meant}”?",
+    "wrong-kind": "“{text}” is a measure of {got}; this field takes {wanted}: write it in {units}",
+    "which-gallon": "“{unit}” could be a US or an imperial measure; write “{us}” or “{imperial}”",
+    "not-bare": "“{text}” is a plain count without a unit; write {bare}",
+    "whole": "“{text}” must be a whole number; write it like {example}",
+    # ranges
+    "too-low": "“{shown}” is below the least that makes sense here, {limit}; check the figure and its unit",
+    "too-high": "“{shown}” is above the most that makes sense here, {limit}; check the figure and its unit",
+    # choices, names, rows
+    "not-a-choice": "“{text}” is not one of the choices; write one of {choices}",
+    "misspelt-choice": "“{text}” is not one of the choices; did you mean “{meant}”?",
+    "name-length": "a name is between 1 and 60 characters; this one has {length}",
+    "not-rows": "this is a list of rows, each like {example}",
+    "not-a-row": "a row is a set of named values, like {example}",
+    "row-count": "there are {count} rows; give between {least} and {most}",
+    "same-name": "the name “{text}” stands twice; give each row its own",
+    # which fields
+    "required": "this is needed; write it like {example}",
+    "unknown-field": "there is no such field; the fields are {fields}",
+    "misspelt-field": "there is no such field; did you mean “{meant}”?",
+    "twice": "this is given twice; give it once",
+    "two-left-out": "only one of {group} may be left out; give this one, like {example}, or the others",
+    "none-left-out": "all of {group} are given; leave out the one you want worked out",
+    "one-of": "give one of {group}",
+    "only-one-of": "give only one of {group}",
+    "not-used": "this has no place with {other} = {value}; leave it out",
+    "needed-with": "this is needed with {other} = {value}; write it like {example}",
+    # one value against another
+    "low-above-high": "{low} is above {high}, the upper end of the range; swap them or correct one",
+    "tare-above-gross": "the empty container, {tare}, weighs as much as the full one, {gross}; check both",
+    "outlet-too-big": "the outlet, {outlet}, is larger than the body, {body}; check both",
+    "too-deep": "{depth} is deeper than the tank, {height}; measure from the outlet up",
+    "no-room": "{what} does not fit: {shown} against {limit}; check both",
+    # the whole request
+    "not-json": "the values given are not readable as JSON: {why}",
+    "not-an-object": "the values given must be one set of names and values, like {example}",
+    "not-an-argument": "“{text}” is not written as NAME=VALUE",
+    "no-file": "the file “{text}” cannot be read: {why}",
+    "unknown-calculator": "there is no calculator “{text}”; the calculators are {ids}",
+    "misspelt-calculator": "there is no calculator “{text}”; did you mean “{meant}”?",
+    "unknown-units": "the units “{text}” are not known; write metric, us or imperial",
+    "unknown-option": "“{text}” is not an option; the options are {options}",
+    "our-fault": "something went wrong inside the calculator; please report this, with the values you gave",
+}
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong: the field it stands in ("" for the whole request), a stable code, and the words."""
+
+    field: str
+    code: str
+    text: str
+
+    def at(self, field: str) -> Problem:
+        """The same problem, said of another field."""
+        return Problem(field, self.code, self.text)
+
+
+class InputError(ValueError):
+    """Everything that is wrong with one request, all at once."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(self.problems)
+
+    def __str__(self) -> str:
+        return "\n".join(f"{p.field}: {p.text}" if p.field else p.text for p in self.problems)
+
+
+def problem(field: str, code: str, /, **parts: object) -> Problem:
+    """A problem with its words from `MESSAGES`, filled with `parts`."""
+    return Problem(field, code, MESSAGES[code].format(**parts))
+
+
+def refuse(field: str, code: str, /, **parts: object) -> InputError:
+    """An `InputError` that holds one problem."""
+    return InputError([problem(field, code, **parts)])
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that `word` was probably meant to be, or None."""
+    names = list(known)
+    folded = {name.casefold(): name for name in names}
+    if word.casefold() in folded:
+        return folded[word.casefold()]
+    close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=0.75)
+    return folded[close[0]] if close else None
+
+
+def listed(words: Iterable[str], last: str = "or") -> str:
+    """Words as a reader's list: `a, b or c`."""
+    names = list(words)
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {last} {names[-1]}"

@@ -1,0 +1,106 @@
+"""Reading a number as people write it, strictly, and writing one back to a set number of digits."""
+
+from __future__ import annotations
+
+import re
+from decimal import ROUND_HALF_UP, Context, Decimal
+from fractions import Fraction
+
+from calc.errors import refuse
+
+THIN_SPACE = "\u2009"
+MINUS = "\u2212"
+_GROUPS = "[\u2009\u202f]"
+_NUMBER = re.compile(
+    rf"(?P<sign>[+\-{MINUS}]?)"
+    rf"(?P<whole>[0-9]{{1,3}}(?:{_GROUPS}[0-9]{{3}})+|[0-9]+)"
+    r"(?:(?P<mark>[.,])(?P<part>[0-9]+))?"
+    rf"(?:[eE](?P<power>[+\-{MINUS}]?[0-9]{{1,2}})(?![0-9]))?"
+)
+_LONGEST = 60
+_WIDE = Context(prec=60)
+_DECIMAL_TEXT_DIGITS = 9
+
+
+def split_number(text: str, example: str) -> tuple[Fraction, str]:
+    """The number that `text` starts with, exactly, and what follows it.
+
+    Raises `InputError` (field "") with the way to write it, `example`, in its words.
+    """
+    text = text.strip()
+    if not text:
+        raise refuse("", "empty", example=example)
+    if len(text) > _LONGEST:
+        raise refuse("", "too-long", example=example)
+    found = _NUMBER.match(text)
+    if not found:
+        if re.match(rf"[+\-{MINUS}]?[.,][0-9]", text):
+            raise refuse("", "bare-mark", text=text, example=example)
+        code = "digits" if any(c.isnumeric() and not "0" <= c <= "9" for c in text) else "not-a-number"
+        raise refuse("", code, text=text, example=example)
+    _refuse_tail(text, text[found.end() :], example)
+    whole = re.sub(_GROUPS, "", found["whole"])
+    part = found["part"] or ""
+    if found["mark"] == "," and len(part) == 3 and int(whole) != 0:
+        raise refuse("", "thousands-comma", text=text, joined=whole + part, point=f"{whole}.{part}")
+    value = Fraction(int(whole + part), 10 ** len(part))
+    value *= Fraction(10) ** int((found["power"] or "0").replace(MINUS, "-"))
+    return (value if found["sign"] in ("", "+") else -value), text[found.end() :].strip()
+
+
+def _refuse_tail(text: str, tail: str, example: str) -> None:
+    """Refuse what shows that the number went on in a way that is not read."""
+    if re.match(r"[.,][0-9]", tail):
+        raise refuse("", "two-marks", text=text, example=example)
+    if re.match(r"[.,](?![0-9])", tail):
+        raise refuse("", "bare-mark", text=text, example=example)
+    if re.match(r"\s+[0-9]", tail):
+        raise refuse("", "inner-space", text=text, example=example)
+    if re.match(r"\s*[/⁄]\s*[0-9]", tail) or re.match(r"\s*[¼½¾⅐-⅞]", tail):
+        raise refuse("", "fraction", text=text, example=example)
+    if re.match(r"[_'’0-9]|[eE][+\-0-9]", tail):
+        raise refuse("", "not-a-number", text=text, example=example)
+    if tail[:1].isnumeric() and tail[:1] not in "²³":
+        raise refuse("", "digits", text=text, example=example)
+
+
+def settle(value: float) -> float:
+    """`value` to 10 significant digits: what leaves `calc`, and what verdicts are decided on.
+
+    Platforms differ in the last bit of `tan` or `acos`; ten digits hide that and lose nothing a meter shows.
+    """
+    return float(f"{value:.9e}")
+
+
+def to_digits(value: Fraction, digits: int) -> str:
+    """`value` to `digits` significant digits, halves away from zero on its decimal text.
+
+    No exponent, trailing zeros kept, a minus sign `−`, thin spaces from 10 000.
+    """
+    exact = _WIDE.divide(Decimal(value.numerator), Decimal(value.denominator))
+    return grouped(_round(_round(exact, _DECIMAL_TEXT_DIGITS), digits))
+
+
+def to_places(value: Fraction, places: int) -> str:
+    """`value` to `places` decimals, rounded as `to_digits` rounds: to compare with a printed figure."""
+    exact = _round(_WIDE.divide(Decimal(value.numerator), Decimal(value.denominator)), _DECIMAL_TEXT_DIGITS)
+    return grouped(exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _WIDE))
+
+
+def _round(value: Decimal, digits: int) -> Decimal:
+    if value == 0:
+        return Decimal(0)
+    rounded = value.quantize(Decimal(1).scaleb(value.adjusted() - digits + 1), ROUND_HALF_UP, _WIDE)
+    if rounded.adjusted() != value.adjusted():  # 9.9996 became 10.000: one digit fewer behind the point
+        rounded = rounded.quantize(Decimal(1).scaleb(rounded.adjusted() - digits + 1), ROUND_HALF_UP, _WIDE)
+    return rounded
+
+
+def grouped(value: Decimal) -> str:
+    """A decimal as readers see it: no exponent, `−`, and thin spaces between thousands from 10 000."""
+    text = f"{abs(value):f}"
+    whole, _, part = text.partition(".")
+    if len(whole) >= 5:
+        whole = f"{int(whole):,}".replace(",", THIN_SPACE)
+    sign = MINUS if value < 0 and abs(value) > 0 else ""
+    return sign + whole + (f".{part}" if part else "")

@@ -1,0 +1,183 @@
+"""From the text a person gave to the values a calculator takes, with everything wrong found at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
+from calc.errors import InputError, Problem, listed, nearest, problem, refuse
+from calc.quantity import Units, exact, show
+from calc.units import Kind
+
+
+REPEATED = "\0repeated"  # under this name a JSON object lists the names that stood in it twice
+
+
+class NumberText(str):
+    """A number that stood bare in JSON, kept as it was written."""
+
+
+def read_given(calculator: Calculator, given: Mapping[str, Any], units: Units) -> dict[str, Any]:
+    """SI values for every input of the calculator; None for what is absent and may be.
+
+    Raises `InputError` with every problem, in the order of the declaration.
+    """
+    problems: list[Problem] = []
+    values: dict[str, Any] = {}
+    present = {name for name, value in given.items() if value is not None}
+    for one in calculator.inputs:
+        values[one.name] = _read_one(calculator, one, given.get(one.name), units, problems)
+    problems += _unknown(given, [i.name for i in calculator.inputs])
+    problems += _group_problems(calculator, present)
+    if problems:
+        raise InputError(problems)
+    return values
+
+
+def _read_one(
+    calculator: Calculator, one: Field | Rows, value: Any, units: Units, problems: list[Problem]
+) -> Any:
+    try:
+        if value is None and one.default:
+            value = one.default
+        if value is not None:
+            return _read_rows(one, value, units) if isinstance(one, Rows) else read_field(one, value, units)
+        if one.name not in calculator.optional:
+            raise refuse("", "required", example=_example(one))
+    except InputError as error:
+        problems += [p.at(one.name + p.field) for p in error.problems]
+    return None
+
+
+def read_field(one: Field, value: Any, units: Units) -> float | str:
+    """One field's SI value, or its text. Raises `InputError` (field "")."""
+    if not isinstance(value, str):
+        raise refuse("", "not-text", example=one.example)
+    if isinstance(one, Input):
+        figure = exact(value, one.kind, units)
+        _check_bounds(one, value, figure, units)
+        return float(figure)
+    if isinstance(one, Choice):
+        if value in one.options:
+            return value
+        if meant := nearest(value, one.options):
+            raise refuse("", "misspelt-choice", text=value, meant=meant)
+        raise refuse("", "not-a-choice", text=value, choices=listed(one.options))
+    name = " ".join(value.split())
+    if not 1 <= len(name) <= 60:
+        raise refuse("", "name-length", length=len(name))
+    return name
+
+
+def _check_bounds(one: Input, text: str, figure: Any, units: Units) -> None:
+    for code, limit, outside in (
+        ("too-low", one.low, figure < exact(one.low, one.kind)),
+        ("too-high", one.high, figure > exact(one.high, one.kind)),
+    ):
+        if outside:
+            raise refuse("", code, shown=text.strip(), limit=_limit(limit, one.kind, units))
+
+
+def _limit(text: str, kind: Kind, units: Units) -> str:
+    """A bound as it is declared, and in the reader's unit where that is another."""
+    unit = units.unit(kind)
+    if unit is None or text.endswith(unit.name):
+        return text
+    return f"{show(float(exact(text, kind)), kind, units)} ({text})"
+
+
+def _read_rows(rows: Rows, value: Any, units: Units) -> tuple[Any, ...]:
+    example = dict(rows.example[0])
+    if not isinstance(value, (list, tuple)):
+        raise refuse("", "not-rows", example=example)
+    if not rows.least <= len(value) <= rows.most:
+        raise refuse("", "row-count", count=len(value), least=rows.least, most=rows.most)
+    problems: list[Problem] = []
+    read = []
+    for number, row in enumerate(value, start=1):
+        try:
+            read.append(_read_row(rows, row, units))
+        except InputError as error:
+            problems += [p.at(f"[{number}]{p.field}") for p in error.problems]
+    problems += _repeated_names(rows, read)
+    if problems:
+        raise InputError(problems)
+    return tuple(read)
+
+
+def _read_row(rows: Rows, row: Any, units: Units) -> Any:
+    if not isinstance(row, Mapping):
+        raise refuse("", "not-a-row", example=dict(rows.example[0]))
+    optional = row_optional(rows)
+    problems: list[Problem] = []
+    values: dict[str, Any] = {}
+    for column in rows.columns:
+        value = row.get(column.name)
+        if value is None:
+            value = column.default or None
+        try:
+            if value is not None:
+                values[column.name] = read_field(column, value, units)
+            elif column.name in optional:
+                values[column.name] = None
+            else:
+                raise refuse("", "required", example=column.example)
+        except InputError as error:
+            problems += [p.at(f".{column.name}") for p in error.problems]
+    problems += _unknown(row, [c.name for c in rows.columns], ".")
+    if problems:
+        raise InputError(problems)
+    return rows.row(**values)
+
+
+def _repeated_names(rows: Rows, read: list[Any]) -> list[Problem]:
+    problems = []
+    for column in rows.columns:
+        if isinstance(column, Name):
+            seen: set[str] = set()
+            for number, row in enumerate(read, start=1):
+                name = getattr(row, column.name)
+                if name in seen:
+                    problems.append(problem(f"[{number}].{column.name}", "same-name", text=name))
+                seen.add(name)
+    return problems
+
+
+def _unknown(given: Mapping[str, Any], names: list[str], prefix: str = "") -> list[Problem]:
+    problems = [problem(prefix + name, "twice") for name in given.get(REPEATED, ())]
+    for name in given:
+        if name in names or name == REPEATED:
+            continue
+        if meant := nearest(name, names):
+            problems.append(problem(prefix + name, "misspelt-field", meant=meant))
+        else:
+            problems.append(problem(prefix + name, "unknown-field", fields=listed(names, "and")))
+    return problems
+
+
+def _group_problems(calculator: Calculator, present: set[str]) -> list[Problem]:
+    """Whether the right number of a group was given; the words name its fields by their titles."""
+    problems: list[Problem] = []
+    if group := calculator.all_but_one:
+        titles = listed([calculator.input(name).title.lower() for name in group], "and")
+        missing = [name for name in group if name not in present]
+        if not missing:
+            problems.append(problem("", "none-left-out", group=titles))
+        elif len(missing) > 1:
+            problems += [
+                problem(name, "two-left-out", group=titles, example=_example(calculator.input(name)))
+                for name in missing
+            ]
+    if group := calculator.one_of:
+        titles = listed([calculator.input(name).title.lower() for name in group])
+        chosen = [name for name in group if name in present]
+        if not chosen:
+            problems += [problem(name, "one-of", group=titles) for name in group]
+        elif len(chosen) > 1:
+            problems += [problem(name, "only-one-of", group=titles) for name in chosen]
+    return problems
+
+
+def _example(one: Field | Rows) -> str:
+    return str([dict(row) for row in one.example]) if isinstance(one, Rows) else one.example

@@ -1,0 +1,1 @@
+"""Tanks: what they hold and how far a fill goes."""

@@ -147,7 +147,8 @@ def _calculator_json(calculator: Calculator) -> dict[str, Any]:
         "all_but_one": list(calculator.all_but_one),
         "one_of": list(calculator.one_of),
         "outputs": [
-            {"name": o.name, "title": o.title, "kind": o.kind.id if o.kind else "text"} for o in calculator.outputs
+            {"name": o.name, "title": o.title, "kind": o.kind.id if o.kind else "text"}
+            for o in calculator.outputs
         ],
     }
 
@@ -162,7 +163,11 @@ def _input_json(one: Field | Rows, optional: bool) -> dict[str, Any]:
     if isinstance(one, Input):
         units = [unit.name for unit in one.kind.units]
         return {**said, "kind": one.kind.id, "units": units, "low": one.low, "high": one.high}
-    return {**said, "kind": "choice", "options": dict(one.options)} if isinstance(one, Choice) else {**said, "kind": "name"}
+    return (
+        {**said, "kind": "choice", "options": dict(one.options)}
+        if isinstance(one, Choice)
+        else {**said, "kind": "name"}
+    )
 
 
 def _catalogue_text() -> str:
@@ -190,7 +195,10 @@ def _reply_text(calculator: Calculator, made: Mapping[str, Any]) -> str:
     width = max(len(titles[name]) for name in made["results"])
     lines = [f"{titles[name]:<{width}}  {_cell_text(cell)}" for name, cell in made["results"].items()]
     for table in made["tables"]:
-        rows = [[c["title"] for c in table["columns"]], *([_cell_text(c) for c in row] for row in table["rows"])]
+        rows = [
+            [c["title"] for c in table["columns"]],
+            *([_cell_text(c) for c in row] for row in table["rows"]),
+        ]
         widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
         lines += ["", table["title"]]
         lines += ["  ".join(f"{c:>{w}}" for c, w in zip(row, widths, strict=True)) for row in rows]

@@ -43,7 +43,9 @@ class Picture:
         path = " ".join(f"{_at(x)},{_at(y)}" for x, y in points)
         self._shapes.append(f'<polygon points="{path}" fill="currentColor" fill-opacity="{strength:g}"/>')
 
-    def box(self, x0: float, y0: float, x1: float, y1: float, *, strength: float = 0.15, outline: bool = False) -> None:
+    def box(
+        self, x0: float, y0: float, x1: float, y1: float, *, strength: float = 0.15, outline: bool = False
+    ) -> None:
         """A filled rectangle, with an outline if wanted."""
         corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
         self.area(corners, strength=strength)
@@ -55,7 +57,9 @@ class Picture:
         fill = 'fill="none" stroke="currentColor" stroke-width="2"' if hollow else 'fill="currentColor"'
         self._shapes.append(f'<circle cx="{_at(x)}" cy="{_at(y)}" r="{radius:g}" {fill}/>')
 
-    def text(self, x: float, y: float, words: str, *, anchor: str = "start", bold: bool = False, size: int = 15) -> None:
+    def text(
+        self, x: float, y: float, words: str, *, anchor: str = "start", bold: bool = False, size: int = 15
+    ) -> None:
         """Words at a point; `anchor` is start, middle or end."""
         weight = ' font-weight="bold"' if bold else ""
         self._shapes.append(
@@ -72,7 +76,7 @@ class Picture:
 
 
 class Axis:
-    """One scale of a plot, in the reader's unit: `low` and `high` are SI, `start` and `end` on the picture."""
+    """One scale of a plot, in the reader's unit; `low` and `high` are SI, `start` and `end` picture units."""
 
     def __init__(self, kind: Kind, units: Units, low: float, high: float, start: float, end: float) -> None:
         self.kind = kind
@@ -166,4 +170,3 @@ def short(value: float, kind: Kind, units: Units) -> str:
 def _at(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
-

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import inspect
 import pkgutil
 import types
 import typing
@@ -12,8 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from calc import chart
-from calc.errors import InputError
-from calc.quantity import Units, exact, show
+from calc.quantity import Units, show
 from calc.units import Kind
 
 ROOMS = ("metering", "tanks", "crop", "air", "oil", "liquid", "field")
@@ -87,7 +85,9 @@ class Words:
     def fill(self, parts: Mapping[str, float | str], units: Units) -> str:
         """The sentence with its parts in place."""
         shown = {
-            name: show(value, self.kinds[name], units) if name in self.kinds and not isinstance(value, str) else value
+            name: show(value, self.kinds[name], units)
+            if name in self.kinds and not isinstance(value, str)
+            else value
             for name, value in parts.items()
         }
         return self.text.format(**shown)
@@ -131,6 +131,8 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
+    """A table of the answer: its rows come with what was found."""
+
     id: str
     title: str
     columns: Sequence[Column]
@@ -220,6 +222,7 @@ class Calculator:
     optional: frozenset[str] = frozenset()
 
     def input(self, name: str) -> Field | Rows:
+        """The input of this name."""
         return next(i for i in self.inputs if i.name == name)
 
     @property
@@ -249,11 +252,13 @@ def calculator(**declared: Any) -> Callable[[Callable[..., Found]], Callable[...
     Raises TypeError or ValueError at import where declaration and signature disagree.
     """
 
+    from calc.soundness import check  # it reads declarations, so it stands above them
+
     def register(function: Callable[..., Found]) -> Callable[..., Found]:
         hints = typing.get_type_hints(function)
         optional = frozenset(name for name, hint in hints.items() if name != "return" and _may_be_none(hint))
         made = Calculator(function=function, optional=optional, **declared)
-        _check(made, hints)
+        check(made, hints)
         CATALOGUE[made.id] = made
         return function
 
@@ -267,53 +272,3 @@ def _may_be_none(hint: Any) -> bool:
 def row_optional(rows: Rows) -> frozenset[str]:
     """The columns that may be left empty: those the row's type says may be None."""
     return frozenset(name for name, hint in typing.get_type_hints(rows.row).items() if _may_be_none(hint))
-
-
-def _check(made: Calculator, hints: Mapping[str, Any]) -> None:
-    """Everything that can be wrong with a declaration and be seen without calling it."""
-    where = f"calculator {made.id}"
-    names = [i.name for i in made.inputs]
-    if names != list(inspect.signature(made.function).parameters):
-        raise TypeError(f"{where}: inputs {names} differ from the signature")
-    if not made.sources or not made.cases:
-        raise ValueError(f"{where}: a source and a case are needed")
-    for group in (made.all_but_one, made.one_of):
-        if not set(group) <= made.optional:
-            raise TypeError(f"{where}: every input of {group} must be allowed to be None")
-    for one in made.inputs:
-        if isinstance(one, Rows):
-            if [c.name for c in one.columns] != list(one.row._fields):  # type: ignore[attr-defined]
-                raise TypeError(f"{where}: columns of {one.name} differ from the fields of its row")
-            for column in one.columns:
-                _check_field(f"{where}, {one.name}", column)
-        else:
-            _check_field(where, one)
-    if any(s.basis not in BASES for s in (*made.sources, *(c.source for c in made.cases))):
-        raise ValueError(f"{where}: a source's basis is one of {BASES}")
-    if any(n.level not in LEVELS for n in made.notes):
-        raise ValueError(f"{where}: a note's level is one of {LEVELS}")
-    for output in made.outputs:
-        if (output.kind is None) == (not output.says):
-            raise ValueError(f"{where}: {output.name} needs either a kind or sentences")
-    for case in made.cases:
-        if not case.printed and not case.pinned:
-            raise ValueError(f"{where}: case “{case.title}” checks nothing")
-        if unknown := set(case.given) - set(names):
-            raise ValueError(f"{where}: case “{case.title}” gives {sorted(unknown)}")
-
-
-def _check_field(where: str, one: Field) -> None:
-    if isinstance(one, Choice):
-        if {one.example, one.default or one.example} - set(one.options):
-            raise ValueError(f"{where}: {one.name} has an example or default that is not a choice")
-        return
-    if isinstance(one, Name):
-        return
-    try:
-        figures = [exact(text, one.kind) for text in (one.low, one.example, one.high)]
-        if one.default:
-            exact(one.default, one.kind)
-    except InputError as error:
-        raise ValueError(f"{where}: {one.name}: {error}") from error
-    if sorted(figures) != figures:
-        raise ValueError(f"{where}: the example of {one.name} is outside its bounds")

@@ -119,4 +119,3 @@ def in_unit(value: float, unit: Unit) -> Fraction:
 
 def _decimal(value: float) -> Fraction:
     return Fraction(f"{settle(value):.9e}")
-

@@ -10,7 +10,6 @@ from calc.errors import InputError, Problem, listed, nearest, problem, refuse
 from calc.quantity import Units, exact, show
 from calc.units import Kind
 
-
 REPEATED = "\0repeated"  # under this name a JSON object lists the names that stood in it twice
 
 

@@ -78,7 +78,9 @@ def success(calculator: Calculator, values: Mapping[str, Any], found: Found, uni
         "schema": SCHEMA,
         "calculator": calculator.id,
         "units": str(units),
-        "used": {i.name: _used(i, values[i.name], units) for i in calculator.inputs if values[i.name] is not None},
+        "used": {
+            i.name: _used(i, values[i.name], units) for i in calculator.inputs if values[i.name] is not None
+        },
         "results": {o.name: _cell(found.values[o.name], o.kind, o.says, units) for o in outputs},
         "tables": [
             _table(table.id, table.title, table.columns, found, units)
@@ -86,7 +88,9 @@ def success(calculator: Calculator, values: Mapping[str, Any], found: Found, uni
             if table.id in found.tables
         ],
         "charts": _charts(calculator, values, found, units),
-        "notes": [{"level": n.level, "code": n.code, "text": n.says.fill(parts, units)} for n, parts in notes],
+        "notes": [
+            {"level": n.level, "code": n.code, "text": n.says.fill(parts, units)} for n, parts in notes
+        ],
     }
 
 
@@ -133,7 +137,9 @@ def _table(id: str, title: str, columns: Sequence[Column], found: Found, units: 
     return {"id": id, "title": title, "columns": [{"id": i, "title": t} for i, t, _ in heads], "rows": rows}
 
 
-def _charts(calculator: Calculator, values: Mapping[str, Any], found: Found, units: Units) -> list[dict[str, str]]:
+def _charts(
+    calculator: Calculator, values: Mapping[str, Any], found: Found, units: Units
+) -> list[dict[str, str]]:
     charts = []
     for one in calculator.charts:
         picture = one.draw(values, found, units)

@@ -1,7 +1,7 @@
 """Statistics of a few repeated catches, on the standard library alone.
 
-Sources: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2 and 1.3.5.17.1; the t distribution by the
-regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8), inverted by bisection.
+Sources: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2 and 1.3.5.17.1; the t distribution by
+the regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8) and bisection.
 """
 
 from __future__ import annotations
@@ -56,18 +56,22 @@ def grubbs_limit(count: int, chance: float = 0.05) -> float:
 
 
 def outlier(values: Sequence[float], chance: float = 0.05) -> int | None:
-    """The place (from 0) of the value that Grubbs' two-sided test rejects, or None; never below six values."""
+    """The place (from 0) of the value that Grubbs' two-sided test rejects; None below six values."""
     if len(values) < LEAST_FOR_OUTLIER or (spread := deviation(values)) == 0:
         return None
     middle = mean(values)
     far = max(range(len(values)), key=lambda i: abs(values[i] - middle))
-    return far if settle(abs(values[far] - middle) / spread) > settle(grubbs_limit(len(values), chance)) else None
+    return (
+        far
+        if settle(abs(values[far] - middle) / spread) > settle(grubbs_limit(len(values), chance))
+        else None
+    )
 
 
 def values_needed(cv: float, error: float, confidence: float = 0.95, most: int = 10_000) -> int | None:
     """The fewest values whose interval's half-width is within `error` of the mean, at this CV.
 
-    t depends on the number itself, so it is counted up from what a large sample would need; None above `most`.
+    t depends on the number itself, so it is counted up from what a large sample needs; None above `most`.
     """
     upper = (1 - confidence) / 2
     start = (t_quantile(upper, 1e7) * cv / error) ** 2 - 2

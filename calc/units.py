@@ -159,6 +159,7 @@ class Kind:
 
     @property
     def units(self) -> tuple[Unit, ...]:
+        """Every unit it may be written in."""
         return DIMENSIONS[self.dimension]
 
     def shown_unit(self, system: str) -> Unit | None:
@@ -197,8 +198,12 @@ def _kind(id: str, title: str, dimension: str, *shown: str, digits: int = 4) -> 
 
 
 MASS_PER_AREA = _kind("mass_per_area", "mass per area", "mass per area", "kg/ha", "lb/ac")
-PLANTS_PER_AREA = _kind("plants_per_area", "number of plants per area", "plants per area", "plants/m²", "plants/ft²")
-SEEDS_PER_AREA = _kind("seeds_per_area", "number of seeds per area", "seeds per area", "seeds/m²", "seeds/ft²")
+PLANTS_PER_AREA = _kind(
+    "plants_per_area", "number of plants per area", "plants per area", "plants/m²", "plants/ft²"
+)
+SEEDS_PER_AREA = _kind(
+    "seeds_per_area", "number of seeds per area", "seeds per area", "seeds/m²", "seeds/ft²"
+)
 LENGTH = _kind("length", "length", "length", "m", "ft")
 SHORT_LENGTH = _kind("short_length", "short length", "length", "mm", "in")
 DISTANCE = _kind("distance", "distance in the field", "length", "m", "ft")
@@ -214,7 +219,9 @@ VOLUME_PER_TURN = _kind("volume_per_turn", "volume per turn", "volume per turn",
 VOLUME = _kind("volume", "volume", "volume", "L", "bu", "imp bu")
 LIQUID_VOLUME = _kind("liquid_volume", "volume of liquid", "volume", "L", "gal", "imp gal")
 DENSITY = _kind("density", "density", "density", "kg/m³", "lb/ft³")
-VOLUME_PER_AREA = _kind("volume_per_area", "volume per area", "volume per area", "L/ha", "gal/ac", "imp gal/ac")
+VOLUME_PER_AREA = _kind(
+    "volume_per_area", "volume per area", "volume per area", "L/ha", "gal/ac", "imp gal/ac"
+)
 LIQUID_FLOW = _kind("liquid_flow", "flow of liquid", "volume flow", "L/min", "gpm")
 AIR_FLOW = _kind("air_flow", "flow of air", "volume flow", "m³/s", "cfm")
 MASS_FLOW = _kind("mass_flow", "mass flow", "mass flow", "kg/min", "lb/min")
@@ -234,7 +241,9 @@ CAPACITY = _kind("capacity", "area worked per time", "area per time", "ha/h", "a
 AREA_PER_TURN = _kind("area_per_turn", "area per turn", "area per turn", "m²/rev", "ft²/rev")
 TURNS_PER_AREA = _kind("turns_per_area", "turns per area", "turns per area", "rev/ha", "rev/ac")
 SEEDS_PER_MASS = _kind("seeds_per_mass", "number of seeds per mass", "seeds per mass", "seeds/kg", "seeds/lb")
-SEEDS_PER_LENGTH = _kind("seeds_per_length", "number of seeds along a row", "seeds per length", "seeds/m", "seeds/ft")
+SEEDS_PER_LENGTH = _kind(
+    "seeds_per_length", "number of seeds along a row", "seeds per length", "seeds/m", "seeds/ft"
+)
 SEEDS_PER_TIME = _kind("seeds_per_time", "number of seeds per time", "seeds per time", "seeds/s")
 TURNS = _kind("turns", "number of turns", "count")
 COUNT = _kind("count", "count", "count")

@@ -6,7 +6,20 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from calc.chart import Picture, Plot, short
-from calc.declare import Case, Chart, Column, Found, Input, Note, Output, Source, Table, calculator, say, words
+from calc.declare import (
+    Case,
+    Chart,
+    Column,
+    Found,
+    Input,
+    Note,
+    Output,
+    Source,
+    Table,
+    calculator,
+    say,
+    words,
+)
 from calc.quantity import Units
 from calc.units import (
     AREA_PER_TURN,
@@ -67,10 +80,34 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
     title="Rate and meter speed",
     asks="How fast must the meter turn, or what rate, speed or mass per turn follows from it?",
     inputs=[
-        Input("width", "Working width", LENGTH, "40 ft", "0.1 m", "60 m", "From first to last opener, plus one spacing."),
-        Input("rate", "Rate", MASS_PER_AREA, "100 lb/ac", "0.1 kg/ha", "5000 kg/ha", "What you want on the field."),
+        Input(
+            "width",
+            "Working width",
+            LENGTH,
+            "40 ft",
+            "0.1 m",
+            "60 m",
+            "From first to last opener, plus one spacing.",
+        ),
+        Input(
+            "rate",
+            "Rate",
+            MASS_PER_AREA,
+            "100 lb/ac",
+            "0.1 kg/ha",
+            "5000 kg/ha",
+            "What you want on the field.",
+        ),
         Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h"),
-        Input("meter_speed", "Meter speed", TURNING_SPEED, "40 rpm", "0.01 rpm", "5000 rpm", "Turns of the meter shaft."),
+        Input(
+            "meter_speed",
+            "Meter speed",
+            TURNING_SPEED,
+            "40 rpm",
+            "0.01 rpm",
+            "5000 rpm",
+            "Turns of the meter shaft.",
+        ),
         Input(
             "mass_per_turn",
             "Mass per turn",
@@ -97,7 +134,10 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
         Table(
             "meter_speeds",
             "Meter speed at other rates and ground speeds",
-            [Column("rate", "Rate", MASS_PER_AREA), Column("meter_speed", "Meter speed", TURNING_SPEED, across=SPEED)],
+            [
+                Column("rate", "Rate", MASS_PER_AREA),
+                Column("meter_speed", "Meter speed", TURNING_SPEED, across=SPEED),
+            ],
         )
     ],
     charts=[
@@ -118,12 +158,15 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
         Note(
             "check-meter-range",
             "check",
-            words("Compare {meter_speed} with the range that the machine's papers give for this meter.", meter_speed=TURNING_SPEED),
+            words(
+                "Compare {meter_speed} with the range that the machine's papers give for this meter.",
+                meter_speed=TURNING_SPEED,
+            ),
         ),
     ],
     equation="n = R · W · v / m, with rate R, width W, ground speed v, mass per turn m and meter speed n",
     assumes=[
-        "The mass per turn is the same at every meter speed. Calibrate at a low and a high speed to see whether it is.",
+        "The mass per turn is the same at every meter speed: calibrate slow and fast to see whether it is.",
         "The ground speed is the true one, and the whole width is seeded.",
     ],
     cautions=["Stop the meter and isolate its drive before you put a hand near it."],
@@ -131,8 +174,16 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
     cases=[
         Case(
             "Forty feet at five miles an hour",
-            given={"width": "40 ft", "rate": "100 lb/ac", "speed": "5 mph", "mass_per_turn": "1 lb/rev", "runs": "48"},
-            source=Source("Arithmetic in US units: 100 · 40 · 5 / 495 pounds a minute", basis="our own invention"),
+            given={
+                "width": "40 ft",
+                "rate": "100 lb/ac",
+                "speed": "5 mph",
+                "mass_per_turn": "1 lb/rev",
+                "runs": "48",
+            },
+            source=Source(
+                "Arithmetic in US units: 100 · 40 · 5 / 495 pounds a minute", basis="our own invention"
+            ),
             printed={"meter_speed": "40.40 rpm", "flow": "40.40 lb/min", "turns_per_area": "100.0 rev/ac"},
             pinned={"meter_speed": 0.6734006734},
             notes=["check-meter-range"],
@@ -154,13 +205,26 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
         ),
         Case(
             "What rate went out",
-            given={"width": "12 m", "speed": "8 km/h", "meter_speed": "30 rpm", "mass_per_turn": "500 g/rev", "runs": "48"},
-            source=Source("Arithmetic in metric units: 15 kg/min · 600 / (12 · 8)", basis="our own invention"),
+            given={
+                "width": "12 m",
+                "speed": "8 km/h",
+                "meter_speed": "30 rpm",
+                "mass_per_turn": "500 g/rev",
+                "runs": "48",
+            },
+            source=Source(
+                "Arithmetic in metric units: 15 kg/min · 600 / (12 · 8)", basis="our own invention"
+            ),
             printed={"rate": "93.75 kg/ha", "flow": "15.00 kg/min", "run_flow": "0.3125 kg/min"},
         ),
         Case(
             "How fast a slow meter lets you drive",
-            given={"width": "60 ft", "rate": "5 lb/ac", "meter_speed": "10 rpm", "mass_per_turn": "0.25 lb/rev"},
+            given={
+                "width": "60 ft",
+                "rate": "5 lb/ac",
+                "meter_speed": "10 rpm",
+                "mass_per_turn": "0.25 lb/rev",
+            },
             source=Source("Arithmetic in US units: 2.5 lb/min · 495 / (5 · 60)", basis="our own invention"),
             printed={"speed": "4.125 mph"},
         ),
@@ -176,9 +240,9 @@ def rate(
 ) -> Found:
     """The one of rate, speed, meter speed and mass per turn that is None, and what follows from it.
 
-    `width` m, `rate` kg/m², `speed` m/s, `meter_speed` turns/s, `mass_per_turn` kg, `runs` a count. Finds also the
-    flow (kg/s) of the tank and of a run, the area of a turn (m²) and turns per area (1/m²).
-    Source: the definition of a rate; worked examples in the declaration. Raises TypeError unless exactly one is None.
+    `width` m, `rate` kg/m², `speed` m/s, `meter_speed` turns/s, `mass_per_turn` kg, `runs` a count.
+    Finds also the flow (kg/s) of the tank and of a run, the area of a turn (m²) and turns per area (1/m²).
+    Raises TypeError unless exactly one of the four is None. Source: the definition of a rate.
     """
     solved: dict[str, float]
     if rate is None and speed and meter_speed and mass_per_turn:
@@ -213,5 +277,6 @@ def rate(
 def _around(rate: float, speed: float, width: float, mass_per_turn: float) -> Sequence[Sequence[float]]:
     """A row a rate: the rate, then the meter speed at each ground speed."""
     return [
-        [r * rate, *(meter_speed_for(r * rate, width, v * speed, mass_per_turn) for v in AROUND)] for r in AROUND
+        [r * rate, *(meter_speed_for(r * rate, width, v * speed, mass_per_turn) for v in AROUND)]
+        for r in AROUND
     ]

@@ -6,6 +6,8 @@ Exit 0 with an answer, 2 when what was given is wrong, 1 when the fault is ours.
 from __future__ import annotations
 
 import io
+import os
+import signal
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -37,6 +39,7 @@ class Request:
         self.help = "--help" in arguments or "-h" in arguments
         self.units = "metric"
         self.given: dict[str, Any] = {}
+        self.read = False  # whether values came as JSON, even none
         self.problems: list[Problem] = []
         self._standard_input = standard_input
         self._twice: list[str] = []
@@ -81,7 +84,8 @@ class Request:
     def _read(self, path: str) -> None:
         try:
             text = self._standard_input.read() if path == "-" else Path(path).read_text(encoding="utf-8")
-            read = read_json(text)
+            self.read = True
+            read = read_json(text.removeprefix("\ufeff"))  # which some editors put first
             if not isinstance(read, Mapping):
                 raise refuse("", "not-an-object", example='{"width": "12 m"}')
         except (OSError, UnicodeError) as error:
@@ -117,7 +121,7 @@ def _answer(request: Request) -> int:
     calculator = calculator_named(request.name)
     if request.problems:
         raise InputError(request.problems)
-    if not request.given and not request.json:
+    if not (request.given or request.read or request.json):
         print(_described(calculator))
         return 0
     made = reply(request.name, request.given, request.units)
@@ -191,9 +195,12 @@ def _described(calculator: Calculator) -> str:
 
 
 def _reply_text(calculator: Calculator, made: Mapping[str, Any]) -> str:
-    titles = {o.name: o.title for o in calculator.outputs}
-    width = max(len(titles[name]) for name in made["results"])
-    lines = [f"{titles[name]:<{width}}  {_cell_text(cell)}" for name, cell in made["results"].items()]
+    known = {o.name: o for o in calculator.outputs}
+    width = max(len(known[name].title) for name in made["results"])
+    lines = [
+        f"{known[name].title:<{width}}  {_cell_text(cell, known[name].absent)}"
+        for name, cell in made["results"].items()
+    ]
     for table in made["tables"]:
         rows = [
             [c["title"] for c in table["columns"]],
@@ -206,13 +213,17 @@ def _reply_text(calculator: Calculator, made: Mapping[str, Any]) -> str:
     return "\n".join(lines)
 
 
-def _cell_text(cell: Any) -> str:
-    return "not known" if cell is None else cell if isinstance(cell, str) else str(cell["shown"])
+def _cell_text(cell: Any, absent: str = "–") -> str:
+    return absent if cell is None else cell if isinstance(cell, str) else str(cell["shown"])
 
 
 if __name__ == "__main__":
-    for stream in (sys.stdin, sys.stdout, sys.stderr):
+    for name in ("SIGPIPE", "SIGINT"):  # who stops reading, or the work, gets silence and no traceback
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_DFL)
+    for stream, errors in ((sys.stdin, "strict"), (sys.stdout, "strict"), (sys.stderr, "backslashreplace")):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(encoding="utf-8")
-    assert isinstance(sys.stdin, io.TextIOBase)
-    sys.exit(main(sys.argv[1:], sys.stdin))
+            stream.reconfigure(encoding="utf-8", errors=errors)
+    # Arguments are UTF-8 too, whatever the locale made of their bytes; standard input may be closed.
+    given = [os.fsencode(argument).decode("utf-8", "replace") for argument in sys.argv[1:]]
+    sys.exit(main(given, sys.stdin if isinstance(sys.stdin, io.TextIOBase) else io.StringIO()))

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
-from xml.sax.saxutils import escape
+from html import escape  # not the one of xml.sax, which brings the network and `random` with it
 
-from calc.number import to_digits
+from calc.number import settle, to_digits, trimmed
 from calc.quantity import Units, in_unit
 from calc.units import Kind
 
@@ -84,7 +84,7 @@ class Axis:
         shown_low, shown_high = self.shown(low), self.shown(high)
         self.step = nice_step(shown_high - shown_low)
         self.low = math.floor(shown_low / self.step) * self.step
-        self.high = math.ceil(shown_high / self.step - 1e-9) * self.step
+        self.high = max(math.ceil(shown_high / self.step - 1e-9) * self.step, self.low + self.step)
         self.start, self.end = start, end
 
     def shown(self, value: float) -> float:
@@ -101,8 +101,8 @@ class Axis:
     def ticks(self) -> Iterable[tuple[float, str]]:
         """Where the marks lie, and what is written at them."""
         places = max(0, -math.floor(math.log10(self.step) + 1e-9))
-        for number in range(round((self.high - self.low) / self.step) + 1):
-            value = self.low + number * self.step
+        first, last = round(self.low / self.step), round(self.high / self.step)
+        for value in (number * self.step for number in range(first, last + 1)):
             yield self._place(value), f"{value:.{places}f}".replace("-", "−")
 
     def title(self, words: str) -> str:
@@ -151,22 +151,32 @@ class Plot(Picture):
 
 
 def nice_step(span: float) -> float:
-    """A step of 1, 2 or 5 times a power of ten that cuts `span` into four to eight pieces."""
+    """A step of 1, 2 or 5 times a power of ten that cuts `span` into four to ten pieces."""
     if span <= 0:
         return 1.0
     power = 10.0 ** math.floor(math.log10(span / 4) + 1e-9)
     return next(power * m for m in (5, 2, 1) if power * m <= span / 4 * (1 + 1e-9))
 
 
+def round_values(high: float, kind: Kind, units: Units, most: int) -> list[float]:
+    """At most `most` SI values above zero and below `high`, evenly at round figures of the reader's unit."""
+    unit = units.unit(kind)
+    size = float(unit.factor) if unit else 1.0
+    step = nice_step(high / size)
+    while high / size / (finer := nice_step(step * 2)) <= most:
+        step = finer
+    return [number * step * size for number in range(1, math.ceil(settle(high / size / step)))]
+
+
 def short(value: float, kind: Kind, units: Units) -> str:
     """A figure for a label in a picture: three digits without trailing zeros, and its unit."""
     unit = units.unit(kind)
-    text = to_digits(in_unit(value, unit) if unit else Fraction(value), 3)
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
+    text = trimmed(to_digits(in_unit(value, unit) if unit else Fraction(value), 3))
     return f"{text} {unit.name}" if unit else text
 
 
 def _at(value: float) -> str:
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    if not math.isfinite(value):
+        raise ArithmeticError("a point of a picture is not finite")
+    text = f"{settle(value):.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text

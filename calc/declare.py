@@ -100,13 +100,17 @@ def words(text: str, **kinds: Kind) -> Words:
 
 @dataclass(frozen=True)
 class Output:
-    """A result: a quantity of a kind, or (`says`) one of a few sentences. `main` ones are shown large."""
+    """A result: a quantity of a kind, or (`says`) one of a few sentences; `main` ones are shown large.
+
+    `absent` is what a reader sees in place of a result that is null.
+    """
 
     name: str
     title: str
     kind: Kind | None = None
     says: Mapping[str, Words] = field(default_factory=dict)
     main: bool = False
+    absent: str = "not known"
 
 
 @dataclass(frozen=True)
@@ -187,16 +191,25 @@ def say(code: str, /, **parts: float | str) -> Say:
 
 
 Value = float | int | str | Say | None
+TableRows = Sequence[Sequence[Value]]
 
 
 @dataclass(frozen=True)
 class Found:
-    """What a calculator found, in SI: results by name, notes, and rows by table (`across` their columns)."""
+    """What a calculator found, in SI: results by name, notes, and rows by table (`across` their columns).
+
+    A table whose rows stand at round figures of the reader's unit is a function of the units.
+    """
 
     values: Mapping[str, Value]
     notes: Sequence[Say] = ()
-    tables: Mapping[str, Sequence[Sequence[Value]]] = field(default_factory=dict)
+    tables: Mapping[str, TableRows | Callable[[Units], TableRows]] = field(default_factory=dict)
     across: Mapping[str, Sequence[float]] = field(default_factory=dict)
+
+    def rows(self, table: str, units: Units) -> TableRows:
+        """The rows of a table, for a reader of these units."""
+        made = self.tables[table]
+        return made(units) if callable(made) else made
 
 
 @dataclass(frozen=True)

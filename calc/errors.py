@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
 
 MESSAGES: dict[str, str] = {
     # numbers
@@ -33,6 +34,7 @@ MESSAGES: dict[str, str] = {
     "not-a-choice": "“{text}” is not one of the choices; write one of {choices}",
     "misspelt-choice": "“{text}” is not one of the choices; did you mean “{meant}”?",
     "name-length": "a name is between 1 and 60 characters; this one has {length}",
+    "name-signs": "this name holds a sign that cannot be printed; type it again, like {example}",
     "not-rows": "this is a list of rows, each like {example}",
     "not-a-row": "a row is a set of named values, like {example}",
     "row-count": "there are {count} rows; give between {least} and {most}",
@@ -47,6 +49,7 @@ MESSAGES: dict[str, str] = {
     "one-of": "give one of {group}",
     "only-one-of": "give only one of {group}",
     "not-used": "this has no place with {other} = {value}; leave it out",
+    "not-with": "“{text}” does not go with {other} = {value}; write {choices}",
     "needed-with": "this is needed with {other} = {value}; write it like {example}",
     # one value against another
     "low-above-high": "{low} is above {high}, the upper end of the range; swap them or correct one",
@@ -69,15 +72,24 @@ MESSAGES: dict[str, str] = {
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing wrong: the field it stands in ("" for the whole request), a stable code, and the words."""
+    """One thing wrong: the field it stands in ("" for the whole request), a stable code, and the parts of
+    its words. A part that is an amount (`calc.quantity.Amount`) is shown in the reader's `units`.
+    """
 
     field: str
     code: str
-    text: str
+    parts: Mapping[str, Any]
+    units: Any = None
 
     def at(self, field: str) -> Problem:
         """The same problem, said of another field."""
-        return Problem(field, self.code, self.text)
+        return replace(self, field=field)
+
+    @property
+    def text(self) -> str:
+        """What is wrong, and what to write instead."""
+        shown = {name: p.shown(self.units) if hasattr(p, "shown") else p for name, p in self.parts.items()}
+        return MESSAGES[self.code].format(**shown)
 
 
 class InputError(ValueError):
@@ -87,13 +99,19 @@ class InputError(ValueError):
         self.problems = tuple(problems)
         super().__init__(self.problems)
 
+    def in_units(self, units: Any) -> InputError:
+        """The same, said in a reader's units."""
+        return InputError(replace(p, units=units) for p in self.problems)
+
     def __str__(self) -> str:
         return "\n".join(f"{p.field}: {p.text}" if p.field else p.text for p in self.problems)
 
 
 def problem(field: str, code: str, /, **parts: object) -> Problem:
-    """A problem with its words from `MESSAGES`, filled with `parts`."""
-    return Problem(field, code, MESSAGES[code].format(**parts))
+    """A problem with its words from `MESSAGES`, filled with `parts`. Raises KeyError for an unknown code."""
+    if code not in MESSAGES:
+        raise KeyError(code)
+    return Problem(field, code, parts)
 
 
 def refuse(field: str, code: str, /, **parts: object) -> InputError:

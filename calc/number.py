@@ -17,6 +17,7 @@ _NUMBER = re.compile(
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+))?"
     rf"(?:[eE](?P<power>[+\-{MINUS}]?[0-9]{{1,2}})(?![0-9]))?"
 )
+_FRACTIONS = "[¼½¾⅐-⅟↉]"
 _LONGEST = 60
 _WIDE = Context(prec=60)
 _DECIMAL_TEXT_DIGITS = 9
@@ -36,8 +37,7 @@ def split_number(text: str, example: str) -> tuple[Fraction, str]:
     if not found:
         if re.match(rf"[+\-{MINUS}]?[.,][0-9]", text):
             raise refuse("", "bare-mark", text=text, example=example)
-        code = "digits" if any(c.isnumeric() and not "0" <= c <= "9" for c in text) else "not-a-number"
-        raise refuse("", code, text=text, example=example)
+        raise refuse("", _unread(text), text=text, example=example)
     _refuse_tail(text, text[found.end() :], example)
     whole = re.sub(_GROUPS, "", found["whole"])
     part = found["part"] or ""
@@ -48,6 +48,14 @@ def split_number(text: str, example: str) -> tuple[Fraction, str]:
     return (value if found["sign"] in ("", "+") else -value), text[found.end() :].strip()
 
 
+def _unread(text: str) -> str:
+    """The code for a text that does not start with a number."""
+    if re.match(rf"[+\-{MINUS}]?{_FRACTIONS}", text):
+        return "fraction"
+    foreign = any(c.isnumeric() and not "0" <= c <= "9" for c in text)
+    return "digits" if foreign else "not-a-number"
+
+
 def _refuse_tail(text: str, tail: str, example: str) -> None:
     """Refuse what shows that the number went on in a way that is not read."""
     if re.match(r"[.,][0-9]", tail):
@@ -56,7 +64,7 @@ def _refuse_tail(text: str, tail: str, example: str) -> None:
         raise refuse("", "bare-mark", text=text, example=example)
     if re.match(r"\s+[0-9]", tail):
         raise refuse("", "inner-space", text=text, example=example)
-    if re.match(r"\s*[/⁄]\s*[0-9]", tail) or re.match(r"\s*[¼½¾⅐-⅞]", tail):
+    if re.match(r"\s*[/⁄]\s*[0-9]", tail) or re.match(rf"\s*{_FRACTIONS}", tail):
         raise refuse("", "fraction", text=text, example=example)
     if re.match(r"[_'’0-9]|[eE][+\-0-9]", tail):
         raise refuse("", "not-a-number", text=text, example=example)
@@ -68,8 +76,9 @@ def settle(value: float) -> float:
     """`value` to 10 significant digits: what leaves `calc`, and what verdicts are decided on.
 
     Platforms differ in the last bit of `tan` or `acos`; ten digits hide that and lose nothing a meter shows.
+    A zero loses its sign.
     """
-    return float(f"{value:.9e}")
+    return float(f"{value:.9e}") + 0.0
 
 
 def to_digits(value: Fraction, digits: int) -> str:
@@ -94,6 +103,11 @@ def _round(value: Decimal, digits: int) -> Decimal:
     if rounded.adjusted() != value.adjusted():  # 9.9996 became 10.000: one digit fewer behind the point
         rounded = rounded.quantize(Decimal(1).scaleb(rounded.adjusted() - digits + 1), ROUND_HALF_UP, _WIDE)
     return rounded
+
+
+def trimmed(shown: str) -> str:
+    """A shown number without the zeros that end its decimals."""
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
 def grouped(value: Decimal) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from calc.errors import listed, nearest, refuse
-from calc.number import settle, split_number, to_digits
+from calc.number import settle, split_number, to_digits, trimmed
 from calc.units import AMBIGUOUS, COUNT, KINDS, SPELLINGS, SYSTEMS, TURNS, Kind, Unit, plain
 
 
@@ -47,7 +47,7 @@ def exact(text: str, kind: Kind, units: Units | None = None) -> Fraction:
     number, spelling = split_number(text, example_of(kind, units))
     if kind.bare:
         if spelling:
-            raise refuse("", "not-bare", text=text.strip(), bare=to_digits(number, 9).rstrip("0").rstrip("."))
+            raise refuse("", "not-bare", text=text.strip(), bare=trimmed(to_digits(number, 9)))
         if kind is COUNT and number.denominator != 1:
             raise refuse("", "whole", text=text.strip(), example=example_of(kind, units))
         return number
@@ -119,3 +119,15 @@ def in_unit(value: float, unit: Unit) -> Fraction:
 
 def _decimal(value: float) -> Fraction:
     return Fraction(f"{settle(value):.9e}")
+
+
+@dataclass(frozen=True)
+class Amount:
+    """An SI value with its kind, to be shown once the reader's units are known."""
+
+    value: float
+    kind: Kind
+
+    def shown(self, units: Units | None = None) -> str:
+        """The amount in the reader's units."""
+        return show(self.value, self.kind, units)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
 from calc.quantity import Units, exact, show
 from calc.units import Kind
 
-REPEATED = "\0repeated"  # under this name a JSON object lists the names that stood in it twice
+# Under this key, which no JSON text can hold, an object lists the names that stood in it twice.
+REPEATED: Final[Any] = object()
+_UNPRINTABLE = re.compile("[\0-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
 class NumberText(str):
@@ -41,7 +44,7 @@ def _read_one(
         if value is None and one.default:
             value = one.default
         if value is not None:
-            return _read_rows(one, value, units) if isinstance(one, Rows) else read_field(one, value, units)
+            return read_rows(one, value, units) if isinstance(one, Rows) else read_field(one, value, units)
         if one.name not in calculator.optional:
             raise refuse("", "required", example=_example(one))
     except InputError as error:
@@ -66,6 +69,8 @@ def read_field(one: Field, value: Any, units: Units) -> float | str:
     name = " ".join(value.split())
     if not 1 <= len(name) <= 60:
         raise refuse("", "name-length", length=len(name))
+    if _UNPRINTABLE.search(name):
+        raise refuse("", "name-signs", example=one.example)
     return name
 
 
@@ -86,23 +91,24 @@ def _limit(text: str, kind: Kind, units: Units) -> str:
     return f"{show(float(exact(text, kind)), kind, units)} ({text})"
 
 
-def _read_rows(rows: Rows, value: Any, units: Units) -> tuple[Any, ...]:
+def read_rows(rows: Rows, value: Any, units: Units) -> tuple[Any, ...]:
+    """A tuple of rows, each of the declared type. Raises `InputError` (fields `[1].name`, rows from 1)."""
     example = dict(rows.example[0])
     if not isinstance(value, (list, tuple)):
         raise refuse("", "not-rows", example=example)
     if not rows.least <= len(value) <= rows.most:
         raise refuse("", "row-count", count=len(value), least=rows.least, most=rows.most)
     problems: list[Problem] = []
-    read = []
+    read: dict[int, Any] = {}
     for number, row in enumerate(value, start=1):
         try:
-            read.append(_read_row(rows, row, units))
+            read[number] = _read_row(rows, row, units)
         except InputError as error:
             problems += [p.at(f"[{number}]{p.field}") for p in error.problems]
     problems += _repeated_names(rows, read)
     if problems:
         raise InputError(problems)
-    return tuple(read)
+    return tuple(read.values())
 
 
 def _read_row(rows: Rows, row: Any, units: Units) -> Any:
@@ -130,12 +136,12 @@ def _read_row(rows: Rows, row: Any, units: Units) -> Any:
     return rows.row(**values)
 
 
-def _repeated_names(rows: Rows, read: list[Any]) -> list[Problem]:
+def _repeated_names(rows: Rows, read: Mapping[int, Any]) -> list[Problem]:
     problems = []
     for column in rows.columns:
         if isinstance(column, Name):
             seen: set[str] = set()
-            for number, row in enumerate(read, start=1):
+            for number, row in read.items():
                 name = getattr(row, column.name)
                 if name in seen:
                     problems.append(problem(f"[{number}].{column.name}", "same-name", text=name))

@@ -49,7 +49,11 @@ def reply(name: str, given: Any, units_text: str) -> dict[str, Any]:
     if not isinstance(given, Mapping):
         raise refuse("", "not-an-object", example=REQUEST_EXAMPLE)
     values = read_given(calculator, given, units)
-    return success(calculator, values, calculator.function(**values), units)
+    try:
+        found = calculator.function(**values)
+    except InputError as error:
+        raise error.in_units(units) from error
+    return success(calculator, values, found, units)
 
 
 def calculator_named(name: str) -> Calculator:
@@ -132,7 +136,7 @@ def _table(id: str, title: str, columns: Sequence[Column], found: Found, units: 
                 heads.append((f"{column.id}_{number}", show(value, column.across, units), column))
     rows = [
         [_cell(cell, c.kind, c.says, units) for cell, (_, _, c) in zip(row, heads, strict=True)]
-        for row in found.tables[id]
+        for row in found.rows(id, units)
     ]
     return {"id": id, "title": title, "columns": [{"id": i, "title": t} for i, t, _ in heads], "rows": rows}
 
@@ -175,8 +179,9 @@ def read_json(text: str) -> Any:
 
 
 def compact(value: Any) -> str:
-    """JSON on one line, as the contract wants it."""
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    """JSON on one line, as the contract wants it; half a surrogate pair stays the escape it came as."""
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def warm_up() -> None:

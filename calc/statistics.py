@@ -20,7 +20,9 @@ def mean(values: Sequence[float]) -> float:
 
 
 def deviation(values: Sequence[float]) -> float:
-    """Sample standard deviation, with n − 1; needs two values."""
+    """Sample standard deviation, with n − 1; needs two values. Values alike to ten digits have none."""
+    if len({settle(v) for v in values}) == 1:
+        return 0.0
     middle = mean(values)
     return math.sqrt(math.fsum((v - middle) ** 2 for v in values) / (len(values) - 1))
 

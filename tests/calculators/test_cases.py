@@ -28,7 +28,7 @@ def look_up(calculator: Calculator, found: Found, key: str) -> tuple[Any, Kind |
         return found.values[key], next(o.kind for o in calculator.outputs if o.name == key)
     table = next(t for t in calculator.tables if t.id == place[1])
     column = [c.id for c in table.columns].index(place[3])
-    return found.tables[table.id][int(place[2]) - 1][column], table.columns[column].kind
+    return found.rows(table.id, Units())[int(place[2]) - 1][column], table.columns[column].kind
 
 
 @pytest.mark.parametrize(("calculator", "case"), CASES)

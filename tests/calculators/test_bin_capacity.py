@@ -408,7 +408,6 @@ def test_mistakes_are_said_in_words_a_person_can_act_on() -> None:
     ]
     deep = respond(compact({"calculator": "bin-capacity", "given": {**BOX, "depth": "4 ft"}, "units": "us"}))
     assert deep["errors"][0]["problem"].startswith("4.000 ft is deeper than the tank, 3.281 ft;")
-    assert "1.000 m (3.281 ft)" in deep["errors"][0]["problem"]
 
 
 @pytest.mark.parametrize("units", ["metric", "us", "imperial"])

@@ -142,7 +142,7 @@ def faults(tree: ast.AST) -> list[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Attribute | ast.Name):
             name = node.attr if isinstance(node, ast.Attribute) else node.id
-            if name in ("cbrt", "hash", "id_of", "eval", "exec", "__import__"):
+            if name in ("cbrt", "hash", "eval", "exec", "__import__"):
                 found.append(f"{name}, line {node.lineno}")
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             if node.func.id == "sum":

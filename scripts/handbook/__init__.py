@@ -1,0 +1,1 @@
+"""The generator: turns lessons, machine sheets and calculators into the handbook."""

@@ -1,0 +1,61 @@
+"""What all tests share: where the tools are, and random inputs that are the same on every run."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Generator
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+# Same inputs each time, so that a failure can be met again; no deadline, for the machine may be busy.
+settings.register_profile("furrowbook", derandomize=True, deadline=None, print_blob=True)
+settings.load_profile("furrowbook")
+
+
+def _tool(name: str) -> Path:
+    value = os.environ.get(name)
+    if not value:
+        pytest.fail(f"{name} is not set. Run the tests with: python3 scripts/test.py", pytrace=False)
+    return Path(value)
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The top of the repository."""
+    return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def node() -> Path:
+    """The pinned Node of the environment."""
+    return _tool("FURROWBOOK_NODE")
+
+
+@pytest.fixture(scope="session")
+def node_modules() -> Path:
+    """The folder of the pinned JavaScript packages."""
+    return _tool("FURROWBOOK_NODE_MODULES")
+
+
+def _no_skip(report: pytest.TestReport | pytest.CollectReport) -> None:
+    if report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = "skipped: a test that does not run checks nothing, so here it fails"
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Count a skipped test as failed."""
+    report = yield
+    _no_skip(report)
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """Count a file that skips itself whole as failed."""
+    report = yield
+    _no_skip(report)
+    return report

@@ -1,0 +1,199 @@
+"""Renders the blocks of the book, and quantities in prose. Mistakes were found before: see `scanner`."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as etree
+from collections.abc import Mapping
+from typing import Any
+
+from markdown import Markdown
+from markdown.treeprocessors import Treeprocessor
+from pymdownx.blocks import BlocksExtension
+from pymdownx.blocks.block import Block, type_any
+
+from calc.declare import Rows, catalogue
+from handbook.calculators import calculator_html
+from handbook.figures import figures_html
+from handbook.quantities import quantity_html
+from handbook.sheets import Sheet, presets
+from handbook.templating import template
+from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
+
+
+class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has no types
+    """All blocks of the book; `sheets` are the machines that calculators are preset from."""
+
+    def __init__(self, sheets: Mapping[str, Sheet], **options: Any) -> None:
+        self.sheets = sheets
+        self.page_url = ""
+        self.seen: dict[str, int] = {}
+        super().__init__(**options)
+
+    def start_page(self, url: str) -> None:
+        """Begin a page at this address below the site: ids and links are its own."""
+        self.page_url = url
+        self.seen.clear()
+
+    def extendMarkdownBlocks(self, md: Markdown, blocks: Any) -> None:  # the library's name
+        """Register every block of the vocabulary, and the quantities in prose."""
+        for made in (CalculatorBlock, FiguresBlock, ProcedureBlock, MeasureBlock, *HAZARDS):
+            blocks.register(made, {"book": self})
+        md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
+
+    def prefix(self, name: str) -> str:
+        """The beginning of the ids of one more block of this name on the page."""
+        self.seen[name] = self.seen.get(name, 0) + 1
+        return f"{name}-" if self.seen[name] == 1 else f"{name}-{self.seen[name]}-"
+
+    def link(self, target: str) -> str:
+        """The way from this page to another address below the site."""
+        return "../" * self.page_url.count("/") + target
+
+
+def _options(*names: str) -> dict[str, list[Any]]:
+    return {name: ["", type_any] for name in names}
+
+
+class BookBlock(Block):  # type: ignore[misc]
+    """A block that becomes one element, with HTML of ours at its start."""
+
+    ARGUMENT = True
+
+    @property
+    def book(self) -> BookExtension:
+        """The extension this block belongs to."""
+        book: BookExtension = self.config["book"]
+        return book
+
+    def on_create(self, parent: etree.Element) -> etree.Element:
+        """Make the element and its first part."""
+        element = etree.SubElement(parent, self.element(), {"class": f"fb-block fb-{self.NAME}"})
+        self.dress(element)
+        if html := self.html().strip():
+            holder = etree.SubElement(element, "div", {"class": "fb-part"})
+            holder.text = self.md.htmlStash.store(html)
+        return element
+
+    def element(self) -> str:
+        """The name of the element."""
+        return "div"
+
+    def dress(self, element: etree.Element) -> None:
+        """Add what only this kind has."""
+
+    def html(self) -> str:
+        """The first part's HTML."""
+        raise NotImplementedError
+
+
+class CalculatorBlock(BookBlock):
+    """`/// calculator | rate`: a form with its worked example."""
+
+    NAME = "calculator"
+    OPTIONS = _options(
+        *CALCULATOR_OPTIONS, *dict.fromkeys(i.name for made in catalogue().values() for i in made.inputs)
+    )
+
+    def html(self) -> str:
+        """The form, preset from the machine sheet and then from the options."""
+        calculator = catalogue()[self.argument]
+        sheet = self.book.sheets.get(self.options["machine"])
+        preset = presets(sheet, [i.name for i in calculator.inputs], self.options["tank"]) if sheet else {}
+        for one in calculator.inputs:
+            given = self.options[one.name]
+            if given != "":
+                preset[one.name] = [_texts(row) for row in given] if isinstance(one, Rows) else str(given)
+        return calculator_html(
+            calculator, preset, sheet.name if sheet else "", self.book.prefix(calculator.id)
+        )
+
+
+def _texts(row: Mapping[str, Any]) -> dict[str, str]:
+    return {name: str(value) for name, value in row.items()}
+
+
+class FiguresBlock(BookBlock):
+    """`/// figures | tanks`: a table computed from a machine sheet."""
+
+    NAME = "figures"
+    OPTIONS = _options("machine")
+
+    def html(self) -> str:
+        """The table."""
+        return figures_html(self.argument, self.book.sheets[self.options["machine"]])
+
+
+class ProcedureBlock(BookBlock):
+    """`/// procedure | Title`: numbered steps."""
+
+    NAME = "procedure"
+    OPTIONS = _options("id", "needs")
+
+    def element(self) -> str:
+        """A part of the page with a name of its own."""
+        return "section"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name the part, for readers and for the record."""
+        element.set("aria-label", self.argument)
+        element.set("data-procedure", str(self.options["id"] or ""))
+
+    def html(self) -> str:
+        """What is needed."""
+        needs = self.options["needs"]
+        return template("procedure.html").render(needs=as_list(needs) if needs else [])
+
+
+class MeasureBlock(BookBlock):
+    """`/// measure | Meter speed`: a value to read, its limits, and what to do outside them."""
+
+    NAME = "measure"
+    OPTIONS = _options("low", "high", "source", "outside", "calculator")
+
+    def html(self) -> str:
+        """The limits, in the reader's units."""
+        told = {name: str(self.options[name]) for name in ("low", "high", "source", "outside")}
+        calculator = catalogue().get(self.options["calculator"])
+        return template("measure.html").render(
+            what=self.argument,
+            calculator=calculator,
+            calculator_title=calculator.title if calculator else "",
+            calculator_url=self.book.link(f"calculators/{calculator.id}.html") if calculator else "",
+            **told,
+        )
+
+
+class HazardBlock(BookBlock):
+    """A hazard under its signal word: what can happen, what it does, how to avoid it."""
+
+    OPTIONS = _options("consequence", "avoid")
+
+    def dress(self, element: etree.Element) -> None:
+        """Mark it as a hazard."""
+        element.set("class", f"fb-hazard fb-{self.NAME}")
+        element.set("role", "note")
+
+    def html(self) -> str:
+        """The signal word and the three statements."""
+        return template("hazard.html").render(
+            word=self.NAME,
+            hazard=self.argument,
+            consequence=str(self.options["consequence"]),
+            avoid=as_list(self.options["avoid"]),
+        )
+
+
+HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]
+
+
+class QuantityTreeprocessor(Treeprocessor):
+    """Turns `` `5 mph`{.q} `` into the quantity in every system of units."""
+
+    def run(self, root: etree.Element) -> None:
+        """Replace each marked code element by a span."""
+        for element in root.iter("code"):
+            if "q" in element.get("class", "").split():
+                html = quantity_html("".join(element.itertext()))
+                tail = element.tail
+                element.clear()
+                element.tag, element.text, element.tail = "span", self.md.htmlStash.store(html), tail

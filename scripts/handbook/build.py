@@ -1,0 +1,153 @@
+"""Builds the handbook into `site/`; run by scripts/build.py inside the environment that it sets up.
+
+Everything is made in a temporary folder. Only a whole new site takes the place of the last good one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import logging
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from handbook import console
+from handbook.console import Stop
+from handbook.settings import BUILD_ID_MARK, DEFAULT_UNITS, ROOT, dated, node, node_modules
+
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+WEB = Path(__file__).parent / "web"
+OWN = "assets/furrowbook"
+ENGINE = "assets/engine"
+
+
+def build(root: Path, output: Path) -> str:
+    """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
+    from handbook.engine import apply_policy, pack, pack_search_shim
+
+    os.environ["SOURCE_DATE_EPOCH"] = str(dated().seconds)
+    cache = root / ".furrowbook" / "cache"
+    cache.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix="site-", dir=cache, ignore_cleanup_errors=True) as folder:
+        site = Path(folder) / "site"
+        _run_mkdocs(root, site)
+        pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
+        pack_search_shim(site)
+        _copy_own(site)
+        _drop_unused(site)
+        build_id = _mark_build(site)
+        apply_policy(site)
+        _swap(site, output)
+    return build_id
+
+
+def _run_mkdocs(root: Path, site: Path) -> None:
+    from mkdocs.commands.build import build as mkdocs_build
+    from mkdocs.config import load_config
+    from mkdocs.exceptions import Abort, MkDocsException
+
+    warnings = _Warnings()
+    logger = logging.getLogger("mkdocs")
+    logger.addHandler(warnings)
+    logger.propagate = False
+    try:
+        config = load_config(str(root / "mkdocs.yml"), site_dir=str(site), strict=True)
+        config.plugins.on_startup(command="build", dirty=False)
+        mkdocs_build(config)
+    except Abort as error:
+        raise Stop("\n".join(["The book has problems; nothing was changed:", *warnings.said])) from error
+    except MkDocsException as error:
+        raise Stop("\n".join([str(error), *warnings.said])) from error
+    finally:
+        logger.removeHandler(warnings)
+
+
+class _Warnings(logging.Handler):
+    """Keeps what MkDocs warns of: in a strict build, a warning is a problem."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.said: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.said.append(record.getMessage())
+
+
+def _copy_own(site: Path) -> None:
+    """Our scripts, styles and font."""
+    from handbook.licences import FONT
+    from handbook.quantities import units_css
+
+    own = site / OWN
+    for name in ("js", "css"):
+        shutil.copytree(WEB / name, own / name, ignore=shutil.ignore_patterns("*.d.ts"))
+    (own / "css" / "units.css").write_text(units_css(DEFAULT_UNITS), encoding="utf-8", newline="\n")
+    (own / "fonts").mkdir()
+    for face in sorted((node_modules() / FONT / "files").glob("*-latin-wght-*.woff2")):
+        shutil.copyfile(face, own / "fonts" / face.name)
+
+
+def _drop_unused(site: Path) -> None:
+    """Leave out what serves no reader: a sitemap (the site has no one address), other languages, source maps."""
+    for name in ("sitemap.xml", "sitemap.xml.gz"):
+        (site / name).unlink(missing_ok=True)
+    shutil.rmtree(site / "assets" / "javascripts" / "lunr", ignore_errors=True)
+    for path in site.rglob("*.map"):
+        path.unlink()
+
+
+def _mark_build(site: Path) -> str:
+    """Write the build id, a hash of everything in the site, into every page."""
+    everything = hashlib.sha256()
+    files = sorted(path for path in site.rglob("*") if path.is_file())
+    for path in files:
+        everything.update(path.relative_to(site).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    build_id = everything.hexdigest()[:12]
+    for path in files:
+        if path.suffix == ".html":
+            text = path.read_text(encoding="utf-8")
+            path.write_text(text.replace(BUILD_ID_MARK, build_id), encoding="utf-8", newline="\n")
+    return build_id
+
+
+def _swap(site: Path, output: Path) -> None:
+    """Put the new site in the place of the old one; if that fails, the old one comes back."""
+    old = site.parent / "old"
+    output.parent.mkdir(parents=True, exist_ok=True)
+    if output.exists():
+        shutil.move(output, old)
+    try:
+        shutil.move(site, output)
+    except OSError:
+        if old.exists() and not output.exists():
+            shutil.move(old, output)
+        raise
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Build, and serve if asked to; the exit code."""
+    parser = argparse.ArgumentParser(prog="scripts/build.py", description="Build the handbook into site/.")
+    parser.add_argument("--serve", action="store_true", help="serve it on this machine afterwards")
+    parser.add_argument("--port", type=int, default=8000, help="the port to serve on (8000)")
+    parser.add_argument("--output", type=Path, default=ROOT / "site", metavar="DIR", help="where to (site/)")
+    chosen = parser.parse_args(arguments)
+
+    def work() -> int:
+        output = chosen.output.resolve()
+        build_id = build(ROOT, output)
+        console.say(f"Built {output} (build {build_id}). Open {output / 'index.html'} in a browser.")
+        if chosen.serve:
+            from handbook.hosting import serve
+
+            serve(output, chosen.port)
+        return 0
+
+    return console.stoppable(work)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

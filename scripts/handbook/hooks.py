@@ -1,0 +1,44 @@
+"""Adapts the generator to MkDocs: each event does one call and holds no logic of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+from handbook.blocks import BookExtension
+from handbook.book import read_book
+from handbook.licences import licences_page
+from handbook.problems import BookError
+from handbook.settings import theme_context
+
+_blocks: BookExtension
+
+
+def on_config(config: MkDocsConfig) -> MkDocsConfig:
+    """Read the book first: a mistake stops the build before anything is rendered."""
+    global _blocks
+    try:
+        book = read_book(Path(config.docs_dir))
+    except BookError as error:
+        raise PluginError(str(error)) from error
+    _blocks = BookExtension(book.sheets)
+    config.markdown_extensions.append(_blocks)
+    config.extra["furrowbook"] = theme_context()
+    return config
+
+
+def on_files(files: Files, config: MkDocsConfig) -> Files:
+    """Add the page that names other people's work, made from what is packed."""
+    files.append(File.generated(config, "licences.md", content=licences_page()))
+    return files
+
+
+def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
+    """Blocks need to know on which page they stand."""
+    _blocks.start_page(page.url)
+    return markdown

@@ -1,0 +1,50 @@
+"""Serves the built site on this machine, with the types that browsers ask of a host."""
+
+from __future__ import annotations
+
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+from handbook.console import Stop, say
+
+
+class Handler(SimpleHTTPRequestHandler):
+    """Files as they are, quietly, never kept by the browser without asking."""
+
+    extensions_map = {  # noqa: RUF012  # the library's own form
+        **SimpleHTTPRequestHandler.extensions_map,
+        ".js": "text/javascript",
+        ".mjs": "text/javascript",
+        ".wasm": "application/wasm",
+        ".bin": "application/octet-stream",
+        ".woff2": "font/woff2",
+    }
+
+    def end_headers(self) -> None:
+        """Ask the browser to check each file again."""
+        self.send_header("Cache-Control", "no-cache")
+        super().end_headers()
+
+    def log_message(self, format: str, *args: object) -> None:  # the library's name
+        """Say nothing of each file."""
+
+
+def host(site: Path, port: int) -> ThreadingHTTPServer:
+    """A server of `site` on this machine only; port 0 takes any free one. Raises `Stop` if it is taken."""
+    try:
+        return ThreadingHTTPServer(("127.0.0.1", port), partial(Handler, directory=str(site)))
+    except OSError as error:
+        raise Stop(
+            f"Port {port} is in use; choose another: python3 scripts/build.py --serve --port {port + 1}"
+        ) from error
+
+
+def serve(site: Path, port: int) -> None:
+    """Serve until interrupted, and say where."""
+    with host(site, port) as server:
+        say(f"Serving it at http://127.0.0.1:{server.server_address[1]}/ until you press Ctrl+C.")
+        try:
+            server.serve_forever()
+        except KeyboardInterrupt:
+            say("Stopped.")

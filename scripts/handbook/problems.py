@@ -1,0 +1,31 @@
+"""A problem in the book, said so that a trainer can mend it: `file:line: what, and what to write instead`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing wrong: the file as the trainer knows it, its line (from 1), and the words."""
+
+    path: str
+    line: int
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.path}:{self.line}: {self.text}"
+
+
+class BookError(Exception):
+    """The book cannot be built: everything that is wrong with it, all at once."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(set(problems)))
+        super().__init__(self.problems)
+
+    def __str__(self) -> str:
+        count = len(self.problems)
+        head = f"{count} {'problem' if count == 1 else 'problems'} in the book; nothing was changed:"
+        return "\n".join([head, *map(str, self.problems)])

@@ -1,0 +1,139 @@
+"""Quantities in prose: read once, written in every system of units, the reader's own shown by CSS."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from html import escape
+
+from calc import units as u
+from calc.errors import nearest, refuse
+from calc.number import split_number, to_digits
+from calc.quantity import exact
+from calc.units import KINDS, SPELLINGS, SYSTEMS, Kind, Unit, plain
+
+USUAL_KINDS = {  # what a figure in prose most likely means, by its unit; else the first kind measured in it
+    "mm": u.SHORT_LENGTH,
+    "cm": u.SHORT_LENGTH,
+    "in": u.SHORT_LENGTH,
+    "m²": u.SMALL_AREA,
+    "ft²": u.SMALL_AREA,
+    "m/s": u.AIR_SPEED,
+    "gal": u.LIQUID_VOLUME,
+    "imp gal": u.LIQUID_VOLUME,
+    "L": u.LIQUID_VOLUME,
+    "m³/s": u.AIR_FLOW,
+    "cfm": u.AIR_FLOW,
+    "inH2O": u.FAN_PRESSURE,
+    "h": u.LONG_TIME,
+}
+INCH_WORDS = {
+    "in",
+    "ft",
+    "mile",
+    "mph",
+    "lb",
+    "oz",
+    "ton",
+    "ac",
+    "gal",
+    "bu",
+    "psi",
+    "hp",
+    "gpm",
+    "cfm",
+    "°F",
+    "inH2O",
+}
+ONLY_US = {"gal", "bu", "gal/ac", "lb/bu", "lb/gal"}
+CONVERTED_DIGITS = 3
+
+
+def kind_of(text: str) -> tuple[Kind, Unit]:
+    """What kind a quantity in prose is, by its unit. Raises `InputError` (field "")."""
+    _, spelling = split_number(text, "5 mph")
+    if not spelling:
+        raise refuse("", "missing-unit", text=text, suggestions=f"“{text} mph”, say, or leave out {{.q}}")
+    for dimension, spellings in SPELLINGS.items():
+        if unit := spellings.get(plain(spelling)):
+            usual = USUAL_KINDS.get(unit.name)
+            return usual or next(kind for kind in KINDS.values() if kind.dimension == dimension), unit
+    known = [name for spellings in SPELLINGS.values() for name in spellings]
+    if meant := nearest(plain(spelling), known):
+        raise refuse("", "misspelt-unit", unit=spelling, meant=meant)
+    raise refuse("", "unknown-unit", unit=spelling, units="those in the reference page on units")
+
+
+def in_system(text: str, system: str) -> str:
+    """The quantity as a reader of one system sees it: as written where the unit is theirs, else converted."""
+    kind, unit = kind_of(text)
+    number, _ = split_number(text, text)
+    shown = kind.shown_unit(system)
+    if shown is None or shown == unit or _is_theirs(unit, system):
+        return f"{_as_written(text)} {unit.name}"
+    converted = to_digits(
+        (exact(text, kind) - shown.zero) / shown.factor, max(CONVERTED_DIGITS, _digits(number))
+    )
+    return f"{_trimmed(converted)} {shown.name}"
+
+
+def _is_theirs(unit: Unit, system: str) -> bool:
+    inch = any(
+        word in INCH_WORDS for word in unit.name.replace("/", " ").replace("²", "").replace("³", "").split()
+    )
+    if unit.name in ONLY_US:
+        return system == "us"
+    if "imp" in unit.name:
+        return system == "imperial"
+    return inch == (system != "metric")
+
+
+def _as_written(text: str) -> str:
+    _, spelling = split_number(text, text)
+    return text.strip().removesuffix(spelling).strip().replace("-", "−")
+
+
+def _digits(number: Fraction) -> int:
+    return len(str(number.numerator).lstrip("-").rstrip("0")) if number.denominator == 1 else CONVERTED_DIGITS
+
+
+def _trimmed(text: str) -> str:
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def by_systems(text: str) -> dict[str, list[str]]:
+    """Each way the quantity is shown, with the systems that show it so."""
+    ways: dict[str, list[str]] = {}
+    for system in SYSTEMS:
+        ways.setdefault(in_system(text, system), []).append(system)
+    return ways
+
+
+def quantity_html(text: str) -> str:
+    """The quantity as HTML that every reader sees in their own units."""
+    kind, _ = kind_of(text)
+    return variants_html({escape(way): systems for way, systems in by_systems(text).items()}, kind.id)
+
+
+def variants_html(ways: dict[str, list[str]], kind: str = "", tag: str = "span") -> str:
+    """HTML of which the reader sees the part for their system; each part goes with the systems it is for."""
+    if len(ways) == 1:
+        return next(iter(ways))
+    parts = "".join(
+        f'<{tag} class="{" ".join(f"q-{s}" for s in systems)}">{way}</{tag}>' for way, systems in ways.items()
+    )
+    marked = f' data-kind="{kind}"' if kind else ""
+    return f'<{tag} class="q"{marked}>{parts}</{tag}>'
+
+
+def units_css(default: str) -> str:
+    """The rules that show the reader's choice, for the whole page and for single kinds."""
+    rules = [f":root:not([data-units]) .q>:not(.q-{default}){{display:none}}"]
+    rules += [f':root[data-units="{s}"] .q>:not(.q-{s}){{display:none}}' for s in SYSTEMS]
+    for kind in KINDS.values():
+        if len(set(kind.shown)) > 1:
+            for system in SYSTEMS:
+                chosen = f':root[data-u-{kind.id}="{system}"] .q[data-kind="{kind.id}"]'
+                rules.append(
+                    f"{chosen}>:not(.q-{system}){{display:none}}{chosen}>.q-{system}{{display:inline}}"
+                )
+    return "\n".join(rules) + "\n"

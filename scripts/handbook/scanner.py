@@ -1,0 +1,228 @@
+"""Finds the blocks of a Markdown file and every mistake in how they are written, before anything is rendered.
+
+The renderer turns a mistaken block silently into text and does not know its line; this reads first.
+It knows how blocks are written, not what each block means: that is in `vocabulary`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+OPENING = re.compile(
+    r"(?P<indent> *)(?P<slashes>/{3,})\s*(?P<name>[A-Za-z][\w-]*)\s*(?:\|\s*(?P<argument>.*?))?\s*"
+)
+CLOSING = re.compile(r"(?P<indent> *)(?P<slashes>/{3,})\s*")
+CODE_FENCE = re.compile(r" *(?P<mark>`{3,}|~{3,})(?P<info>.*)")
+PROSE_QUANTITY = re.compile(r"`(?P<text>[^`\n]+)`\{(?P<attributes>[^}\n]*)\}")
+STEP = re.compile(r"(?P<indent> *)(?P<number>\d+)\.\s+(?P<text>\S.*)")
+
+
+@dataclass
+class Option:
+    """An option of a block: its value as text, a list of texts or a mapping, and its line."""
+
+    value: Any
+    line: int
+
+
+@dataclass
+class Block:
+    """A block: `/// name | argument`, its options, where it begins and ends, and the blocks inside it."""
+
+    name: str
+    argument: str
+    line: int
+    indent: int
+    slashes: int
+    options: dict[str, Option] = field(default_factory=dict)
+    end: int = 0
+    body: int = 0
+    parent: Block | None = None
+    inside: list[Block] = field(default_factory=list)
+
+
+@dataclass
+class Scan:
+    """What stands in one file: its blocks in order, its numbered lines outside code, its problems."""
+
+    blocks: list[Block] = field(default_factory=list)
+    prose: list[tuple[int, str]] = field(default_factory=list)
+    problems: list[tuple[int, str]] = field(default_factory=list)
+    front: dict[str, Option] = field(default_factory=dict)
+
+    def quantities(self) -> Iterator[tuple[int, str]]:
+        """Every quantity in prose, `` `5 mph`{.q} ``, with its line."""
+        for line, text in self.prose:
+            for found in PROSE_QUANTITY.finditer(text):
+                if ".q" in found["attributes"].split():
+                    yield line, found["text"]
+
+    def steps(self, block: Block) -> Iterator[tuple[int, int]]:
+        """The numbered steps of a block, with their lines; those of blocks inside it are not its own."""
+        for line, text in self.prose:
+            found = STEP.fullmatch(text)
+            own = found and len(found["indent"]) == block.indent and block.body <= line < block.end
+            if found and own and not any(inner.line <= line <= inner.end for inner in block.inside):
+                yield line, int(found["number"])
+
+
+def scan(text: str) -> Scan:
+    """Read one Markdown file."""
+    return _Scanner(text.splitlines()).run()
+
+
+class _Scanner:
+    def __init__(self, lines: list[str]) -> None:
+        self.lines = lines
+        self.scan = Scan()
+        self.open: list[Block] = []
+        self.fence = ""
+
+    def run(self) -> Scan:
+        number = self._front_matter()
+        while number < len(self.lines):
+            number = self._line(number)
+        for block in self.open:
+            self._problem(
+                block.line, f"the block “{block.name}” is never closed; write {'/' * block.slashes} below it"
+            )
+            block.end = len(self.lines) + 1
+        return self.scan
+
+    def _problem(self, line: int, text: str) -> None:
+        self.scan.problems.append((line, text))
+
+    def _front_matter(self) -> int:
+        """Read the head of the page between two lines of `---`; the place of the first line after it."""
+        if not self.lines or self.lines[0].rstrip() != "---":
+            return 0
+        for number, line in enumerate(self.lines[1:], start=1):
+            if line.rstrip() == "---":
+                self.scan.front = self._yaml(self.lines[1:number], 2)
+                return number + 1
+        self._problem(1, "the head of the page is never closed; write --- below it")
+        return len(self.lines)
+
+    def _line(self, number: int) -> int:
+        """Take in one line; the place of the next."""
+        line = self.lines[number]
+        if self._in_code(line):
+            return number + 1
+        if found := CLOSING.fullmatch(line):
+            self._close(number + 1, len(found["slashes"]))
+        elif found := OPENING.fullmatch(line):
+            return self._open(number, found)
+        elif line.lstrip().startswith("///"):
+            self._problem(
+                number + 1,
+                "this line starts like a block but is not one; write “/// name | what it is about”",
+            )
+        else:
+            self.scan.prose.append((number + 1, line))
+        return number + 1
+
+    def _in_code(self, line: str) -> bool:
+        found = CODE_FENCE.fullmatch(line)
+        if self.fence:
+            if found and found["mark"].startswith(self.fence) and not found["info"].strip():
+                self.fence = ""
+            return True
+        if found:
+            self.fence = found["mark"]
+            return True
+        return False
+
+    def _open(self, number: int, found: re.Match[str]) -> int:
+        block = Block(
+            name=found["name"].lower(),
+            argument=found["argument"] or "",
+            line=number + 1,
+            indent=len(found["indent"]),
+            slashes=len(found["slashes"]),
+            parent=self.open[-1] if self.open else None,
+        )
+        if block.parent:
+            block.parent.inside.append(block)
+            if block.slashes >= block.parent.slashes:
+                outer = block.parent
+                self._problem(
+                    block.line,
+                    f"“{block.name}” stands inside “{outer.name}” (line {outer.line}), which then needs more "
+                    f"slashes: open and close “{outer.name}” with {'/' * (block.slashes + 1)}",
+                )
+        self.scan.blocks.append(block)
+        self.open.append(block)
+        end = self._option_lines(number + 1, block.indent)
+        inner = [line[block.indent + 4 :] for line in self.lines[number + 1 : end]]
+        block.options = self._yaml(inner, number + 2)
+        block.body = end + 1
+        return end
+
+    def _option_lines(self, start: int, indent: int) -> int:
+        end = start
+        while (
+            end < len(self.lines)
+            and self.lines[end].strip()
+            and self.lines[end].startswith(" " * (indent + 4))
+        ):
+            end += 1
+        if (
+            end < len(self.lines)
+            and self.lines[end].strip()
+            and not self.lines[end].lstrip().startswith("///")
+        ):
+            self._problem(end + 1, "leave an empty line above this one, and indent options by four spaces")
+        return end
+
+    def _close(self, line: int, slashes: int) -> None:
+        if not self.open:
+            self._problem(line, "this closes a block, but none is open; take it out or open one above")
+            return
+        block = self.open.pop()
+        block.end = line
+        if block.slashes != slashes:
+            self._problem(
+                line,
+                f"this has {slashes} slashes, but “{block.name}” (line {block.line}) was opened with "
+                f"{block.slashes}; write {'/' * block.slashes}",
+            )
+
+    def _yaml(self, lines: list[str], first: int) -> dict[str, Option]:
+        """Options by name, every figure kept as it was written."""
+        text = "\n".join(lines)
+        try:
+            node = yaml.compose(text, Loader=yaml.SafeLoader)
+        except yaml.MarkedYAMLError as error:
+            line = first + (error.problem_mark.line if error.problem_mark else 0)
+            self._problem(
+                line, f"these options are not readable: {error.problem}; write each as “name: value”"
+            )
+            return {}
+        if node is None:
+            return {}
+        if not isinstance(node, yaml.MappingNode):
+            self._problem(first, "options are written one a line as “name: value”")
+            return {}
+        options: dict[str, Option] = {}
+        for key, value in node.value:
+            line = first + key.start_mark.line
+            if key.value in options:
+                self._problem(line, f"the option “{key.value}” stands twice; keep one")
+            options[str(key.value)] = Option(self._plain(value, first), line)
+        return options
+
+    def _plain(self, node: yaml.Node, first: int) -> Any:
+        if isinstance(node, yaml.MappingNode):
+            return {key.value: self._plain(value, first) for key, value in node.value}
+        if isinstance(node, yaml.SequenceNode):
+            return [self._plain(value, first) for value in node.value]
+        meant = yaml.safe_load(yaml.serialize(node))
+        if not isinstance(meant, str) and str(meant) != node.value:
+            line = first + node.start_mark.line
+            self._problem(line, f"“{node.value}” can be read in two ways; put it in quotes: '{node.value}'")
+        return node.value

@@ -1,0 +1,31 @@
+"""The HTML templates of the blocks."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+
+from handbook.quantities import quantity_html
+
+TEMPLATES = Path(__file__).parent / "web" / "templates"
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals["levels"] = {"info": "Note:", "check": "Check:", "stop": "Stop:"}
+    made.globals["quantity"] = quantity_html
+    return made
+
+
+def template(name: str) -> Template:
+    """A template of `web/templates`; what is put into it is escaped."""
+    return _environment().get_template(name)

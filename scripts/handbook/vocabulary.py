@@ -1,0 +1,202 @@
+"""What each block of the book means: its argument, its options, and what can be wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calc.declare import Calculator, Rows, catalogue
+from calc.errors import InputError, listed, nearest
+from calc.quantity import Units, exact
+from calc.reading import read_field, read_rows
+from handbook.quantities import kind_of
+from handbook.scanner import Block, Option, Scan
+from handbook.sheets import Sheet
+
+SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
+LIMIT_SOURCES = (
+    "law",
+    "machine plate",
+    "label or safety data sheet",
+    "standard",
+    "extension",
+    "common practice",
+)
+FIGURES = {
+    "tanks": "the tanks and their limits",
+    "standing-test": "expected meter speeds of the standing test",
+}
+PAGE_KINDS = ("lesson", "procedure", "reference", "explanation", "front")
+
+Found = Iterator[tuple[int, str]]  # line and words of a problem
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of block: what its argument says, which options it must and may have, and its own checks."""
+
+    argument: str
+    must: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    check: Callable[[Block, Mapping[str, Sheet]], Found] | None = None
+
+
+def page_problems(scan: Scan, sheets: Mapping[str, Sheet]) -> Found:
+    """Everything wrong in one page, with lines."""
+    yield from scan.problems
+    for block in scan.blocks:
+        yield from _block_problems(block, sheets)
+        if block.name == "procedure":
+            yield from _step_problems(scan, block)
+    procedures = [block for block in scan.blocks if block.name == "procedure"]
+    for extra in procedures[1:]:
+        yield (
+            extra.line,
+            f"a page holds one procedure, and one began at line {procedures[0].line}; give this its own page",
+        )
+    for line, text in scan.quantities():
+        try:
+            kind_of(text)
+        except InputError as error:
+            yield line, f"{error}"
+    kind = scan.front.get("kind")
+    if kind is None:
+        yield 1, f"the head of the page says no kind; write “kind: …” with one of {listed(PAGE_KINDS)}"
+    elif kind.value not in PAGE_KINDS:
+        yield kind.line, f"“{kind.value}” is not a kind of page; write one of {listed(PAGE_KINDS)}"
+
+
+def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    kind = BLOCKS.get(block.name)
+    if kind is None:
+        meant = nearest(block.name, BLOCKS)
+        hint = f"did you mean “{meant}”?" if meant else f"the blocks are {listed(BLOCKS, 'and')}"
+        yield block.line, f"unknown block “{block.name}”; {hint}"
+        return
+    if not block.argument:
+        yield block.line, f"“{block.name}” needs {kind.argument}: write “/// {block.name} | …”"
+    for name in kind.must:
+        if name not in block.options:
+            yield block.line, f"“{block.name}” needs the option “{name}”; write “    {name}: …” below it"
+    allowed = [*kind.must, *kind.may, *(_input_names(block) if block.name == "calculator" else ())]
+    for name, option in block.options.items():
+        if name not in allowed:
+            meant = nearest(name, allowed)
+            hint = f"did you mean “{meant}”?" if meant else f"it takes {listed(allowed, 'and') or 'none'}"
+            yield option.line, f"unknown option “{name}” for {block.name}; {hint}"
+    if kind.check:
+        yield from kind.check(block, sheets)
+
+
+def _input_names(block: Block) -> list[str]:
+    calculator = catalogue().get(block.argument)
+    return [one.name for one in calculator.inputs] if calculator else list(block.options)
+
+
+def _calculator(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    known = catalogue()
+    calculator = known.get(block.argument)
+    if calculator is None:
+        meant = nearest(block.argument, known)
+        hint = f"did you mean “{meant}”?" if meant else f"the calculators are {listed(known, 'and')}"
+        yield block.line, f"there is no calculator “{block.argument}”; {hint}"
+        return
+    yield from _machine(block, sheets)
+    for name, option in block.options.items():
+        if name not in CALCULATOR_OPTIONS and name in _input_names(block):
+            yield from _preset(calculator, name, option)
+
+
+def _preset(calculator: Calculator, name: str, option: Option) -> Found:
+    one = calculator.input(name)
+    try:
+        if isinstance(one, Rows):
+            read_rows(one, option.value, Units())
+        else:
+            read_field(one, option.value, Units())
+    except InputError as error:
+        for problem in error.problems:
+            yield option.line, f"{name}{problem.field}: {problem.text}"
+
+
+def _machine(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    machine, tank = block.options.get("machine"), block.options.get("tank")
+    if machine and machine.value not in sheets:
+        meant = nearest(str(machine.value), sheets)
+        hint = (
+            f"did you mean “{meant}”?" if meant else f"the sheets are {listed(sheets, 'and') or 'none yet'}"
+        )
+        yield machine.line, f"there is no machine sheet “{machine.value}”; {hint}"
+    elif tank and not machine:
+        yield tank.line, "“tank” needs “machine” beside it"
+    elif tank and machine and sheets[machine.value].tank(tank.value) is None:
+        names = listed([t.name for t in sheets[machine.value].tanks], "and")
+        yield tank.line, f"{machine.value} has no tank “{tank.value}”; its tanks are {names}"
+
+
+def _figures(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    if block.argument not in FIGURES:
+        meant = nearest(block.argument, FIGURES)
+        hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(FIGURES)}"
+        yield block.line, f"there are no figures “{block.argument}”; {hint}"
+    yield from _machine(block, sheets)
+
+
+def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    if not _inside(block, "procedure"):
+        yield block.line, "a measured value stands inside a procedure, in the step that asks for it"
+    limits = [(name, block.options[name]) for name in ("low", "high") if name in block.options]
+    if not limits:
+        yield block.line, "a measured value needs a limit; write “low: …”, “high: …” or both, with their unit"
+    read = []
+    for name, option in limits:
+        try:
+            kind, _ = kind_of(str(option.value))
+            read.append((kind.dimension, exact(str(option.value), kind)))
+        except InputError as error:
+            yield option.line, f"{name}: {error}"
+    if len(read) == 2 and (read[0][0] != read[1][0] or read[0][1] > read[1][1]):
+        yield block.line, "“low” must be below “high” and of the same kind"
+    source = block.options.get("source")
+    if source and source.value not in LIMIT_SOURCES:
+        yield source.line, f"“{source.value}” is not a kind of source; write one of {listed(LIMIT_SOURCES)}"
+    calculator = block.options.get("calculator")
+    if calculator and calculator.value not in catalogue():
+        yield calculator.line, f"there is no calculator “{calculator.value}”"
+
+
+def _inside(block: Block, name: str) -> bool:
+    return block.parent is not None and (block.parent.name == name or _inside(block.parent, name))
+
+
+def _step_problems(scan: Scan, block: Block) -> Found:
+    expected = 1
+    for line, number in scan.steps(block):
+        if number != expected:
+            yield (
+                line,
+                f"this step is numbered {number}, but {expected} comes next; steps are numbered through",
+            )
+        expected = number + 1
+    if expected == 1:
+        yield block.line, "a procedure needs numbered steps; begin the first with “1. ”"
+
+
+CALCULATOR_OPTIONS = ("machine", "tank")
+_HAZARD = Kind("what can happen", ("consequence", "avoid"))
+BLOCKS: dict[str, Kind] = {
+    "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
+    "procedure": Kind("a title", may=("id", "needs")),
+    "measure": Kind("what is measured", ("source", "outside"), ("low", "high", "calculator"), _measure),
+    "danger": _HAZARD,
+    "warning": _HAZARD,
+    "caution": _HAZARD,
+    "notice": Kind("what can happen", ("avoid",), ("consequence",)),
+    "figures": Kind("which figures", ("machine",), check=_figures),
+}
+
+
+def as_list(value: Any) -> list[str]:
+    """An option that may be one text or a list of texts, as a list."""
+    return [str(one) for one in value] if isinstance(value, list) else [str(value)]

@@ -142,12 +142,12 @@ class Plot(Picture):
             self.line([(left, self.TOP), (left, self.floor)], width=1.5)
 
     def curve(self, points: Sequence[Point], *, number: int = 0, label: str = "") -> None:
-        """A line through SI points; `number` picks its dashes, `label` stands at its end."""
+        """A line through SI points; `number` picks its dashes, `label` stands to the right of its end."""
         placed = [(self.x.at(x), self.y.at(y)) for x, y in points]
         self.line(placed, width=2.5, dash=DASHES[number % len(DASHES)])
         if label:
             x, y = placed[-1]
-            self.text(x - 4, y - 7, label, anchor="end", size=14)
+            self.text(x + 5, y + 5, label, size=14)
 
 
 def nice_step(span: float) -> float:

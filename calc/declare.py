@@ -252,7 +252,9 @@ def catalogue() -> dict[str, Calculator]:
     for room in ROOMS:
         try:
             package = importlib.import_module(f"calc.{room}")
-        except ModuleNotFoundError:
+        except ModuleNotFoundError as error:
+            if error.name != f"calc.{room}":  # a room that is there, but broken
+                raise
             continue
         for module in sorted(found.name for found in pkgutil.iter_modules(package.__path__)):
             importlib.import_module(f"calc.{room}.{module}")
@@ -271,7 +273,7 @@ def calculator(**declared: Any) -> Callable[[Callable[..., Found]], Callable[...
         hints = typing.get_type_hints(function)
         optional = frozenset(name for name, hint in hints.items() if name != "return" and _may_be_none(hint))
         made = Calculator(function=function, optional=optional, **declared)
-        check(made, hints)
+        check(made, hints, CATALOGUE)
         CATALOGUE[made.id] = made
         return function
 

@@ -11,8 +11,8 @@ from calc.errors import InputError
 from calc.quantity import exact
 
 
-def check(made: Calculator, hints: Mapping[str, Any]) -> None:
-    """Raise TypeError where the declaration and the signature disagree, ValueError where it is not whole."""
+def check(made: Calculator, hints: Mapping[str, Any], known: Mapping[str, Calculator]) -> None:
+    """Raise TypeError where declaration and signature disagree, ValueError for any other fault."""
     where = f"calculator {made.id}"
     names = [i.name for i in made.inputs]
     if names != list(inspect.signature(made.function).parameters) or set(names) != set(hints) - {"return"}:
@@ -23,6 +23,8 @@ def check(made: Calculator, hints: Mapping[str, Any]) -> None:
     for one in made.inputs:
         if isinstance(one, Rows) and [c.name for c in one.columns] != list(getattr(one.row, "_fields", ())):
             raise TypeError(f"{where}: columns of {one.name} differ from the fields of its row")
+    if made.id in known and known[made.id].function.__module__ != made.function.__module__:
+        raise ValueError(f"{where}: this id is taken by {known[made.id].function.__module__}")
     for fault in (*_faults(made), *_case_faults(made, names)):
         raise ValueError(f"{where}: {fault}")
 
@@ -37,6 +39,8 @@ def _faults(made: Calculator) -> Iterator[str]:
         yield f"a source's basis is one of {BASES}"
     if any(note.level not in LEVELS for note in made.notes):
         yield f"a note's level is one of {LEVELS}"
+    if len({output.name for output in made.outputs}) < len(made.outputs):
+        yield "two outputs have the same name"
     for output in made.outputs:
         if (output.kind is None) == (not output.says):
             yield f"{output.name} needs either a kind or sentences"
@@ -56,10 +60,10 @@ def _field_faults(one: Field) -> Iterator[str]:
             yield f"{one.name} has an example or default that is not a choice"
     elif not isinstance(one, Name):
         try:
-            figures = [exact(text, one.kind) for text in (one.low, one.example, one.high)]
-            exact(one.default or one.example, one.kind)
+            low, high = exact(one.low, one.kind), exact(one.high, one.kind)
+            figures = [exact(text, one.kind) for text in (one.example, one.default or one.example)]
         except InputError as error:
             yield f"{one.name}: {error}"
         else:
-            if sorted(figures) != figures:
-                yield f"the example of {one.name} is outside its bounds"
+            if low > high or not all(low <= figure <= high for figure in figures):
+                yield f"the example or default of {one.name} is outside its bounds"

@@ -64,7 +64,7 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
     highest = meter_speed_for(1.25 * rate, given["width"], top, solved["mass_per_turn"])
     plot = Plot(
         units,
-        (SPEED, 0.0, top, "Ground speed"),
+        (SPEED, 0.0, 1.3 * top, "Ground speed"),  # with room for the labels
         (TURNING_SPEED, 0.0, highest, "Meter speed"),
         parts={"speed": speed, "meter_speed": meter_speed},
     )

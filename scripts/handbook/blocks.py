@@ -36,7 +36,7 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
 
     def extendMarkdownBlocks(self, md: Markdown, blocks: Any) -> None:  # the library's name
         """Register every block of the vocabulary, and the quantities in prose."""
-        for made in (CalculatorBlock, FiguresBlock, ProcedureBlock, MeasureBlock, *HAZARDS):
+        for made in (CalculatorBlock, FiguresBlock, DoorsBlock, ProcedureBlock, MeasureBlock, *HAZARDS):
             blocks.register(made, {"book": self})
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
 
@@ -121,6 +121,24 @@ class FiguresBlock(BookBlock):
     def html(self) -> str:
         """The table."""
         return figures_html(self.argument, self.book.sheets[self.options["machine"]])
+
+
+class DoorsBlock(BookBlock):
+    """`/// doors | Where to go`: a list of ways on, large."""
+
+    NAME = "doors"
+
+    def element(self) -> str:
+        """A way to other pages."""
+        return "nav"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it."""
+        element.set("aria-label", self.argument)
+
+    def html(self) -> str:
+        """Nothing before the list."""
+        return ""
 
 
 class ProcedureBlock(BookBlock):

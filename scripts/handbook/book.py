@@ -38,7 +38,7 @@ def read_book(docs: Path) -> Book:
 
 def _page_problems(path: Path, shown: str, sheets: Mapping[str, Sheet], faulty: set[str]) -> list[Problem]:
     try:
-        page = scan(path.read_text(encoding="utf-8"))
+        page = scan(path.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError:
         return [Problem(shown, 1, "this is not UTF-8 text; save it as UTF-8")]
     return [

@@ -12,6 +12,7 @@ import os
 import shutil
 import sys
 import tempfile
+import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -29,6 +30,7 @@ def build(root: Path, output: Path) -> str:
     """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
     from handbook.engine import apply_policy, pack, pack_search_shim
 
+    _check_output(root, output)
     os.environ["SOURCE_DATE_EPOCH"] = str(dated().seconds)
     cache = root / ".furrowbook" / "cache"
     cache.mkdir(parents=True, exist_ok=True)
@@ -43,6 +45,16 @@ def build(root: Path, output: Path) -> str:
         apply_policy(site)
         _swap(site, output)
     return build_id
+
+
+def _check_output(root: Path, output: Path) -> None:
+    """Refuse to put the site in the place of anything but a site."""
+    if output == root or output in root.parents:
+        raise Stop(f"The site cannot go to {output}: the book itself is in it. Name another folder.")
+    if output.is_dir() and (not any(output.iterdir()) or (output / OWN).is_dir()):
+        return
+    if output.exists():
+        raise Stop(f"{output} holds something other than a built site. Name a new or an empty folder.")
 
 
 def _run_mkdocs(root: Path, site: Path) -> None:
@@ -92,7 +104,7 @@ def _copy_own(site: Path) -> None:
 
 
 def _drop_unused(site: Path) -> None:
-    """Leave out what serves no reader: a sitemap (the site has no one address), other languages, source maps."""
+    """Leave out what serves no reader: a sitemap (the site has no one address), languages, source maps."""
     for name in ("sitemap.xml", "sitemap.xml.gz"):
         (site / name).unlink(missing_ok=True)
     shutil.rmtree(site / "assets" / "javascripts" / "lunr", ignore_errors=True)
@@ -138,7 +150,14 @@ def main(arguments: Sequence[str]) -> int:
 
     def work() -> int:
         output = chosen.output.resolve()
-        build_id = build(ROOT, output)
+        try:
+            build_id = build(ROOT, output)
+        except (Stop, OSError):
+            raise
+        except Exception as error:  # ours, and of no use to a trainer but to report
+            at = traceback.extract_tb(error.__traceback__)[-1]
+            where = f"{Path(at.filename).name}:{at.lineno}"
+            raise Stop(f"The generator failed; please report this: {where}: {error!r}") from error
         console.say(f"Built {output} (build {build_id}). Open {output / 'index.html'} in a browser.")
         if chosen.serve:
             from handbook.hosting import serve

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from html import escape
 
 from calc import units as u
 from calc.metering.rate import meter_speed_for
@@ -48,8 +49,8 @@ def _tanks(sheet: Sheet) -> tuple[str, Sequence[str], list[list[Cell]]]:
     ]
     rows = [
         [
-            tank.name,
-            tank.product,
+            escape(tank.name),
+            escape(tank.product),
             *(_written(rate, u.MASS_PER_AREA) for rate in (tank.rate.low, tank.rate.set, tank.rate.high)),
             _written(tank.meter.mass_per_turn, u.MASS_PER_TURN),
             *(_written(limit, u.TURNING_SPEED) for limit in (tank.meter.low, tank.meter.high)),
@@ -65,11 +66,11 @@ def _standing_test(sheet: Sheet) -> tuple[str, Sequence[str], list[list[Cell]]]:
     head = ["Step", "Simulated speed", *(tank.name for tank in sheet.tanks)]
     rows = []
     for title, rates, at in (
-        ("Low set rate", [_rate(tank.rate.low) for tank in sheet.tanks], speed),
+        ("Low rate", [_rate(tank.rate.low) for tank in sheet.tanks], speed),
         ("Set rate", [_rate(tank.rate.set) for tank in sheet.tanks], speed),
         ("One step up", [_rate(tank.rate.set) + _rate(tank.rate.step) for tank in sheet.tanks], speed),
         ("One step down", [_rate(tank.rate.set) - _rate(tank.rate.step) for tank in sheet.tanks], speed),
-        ("High set rate", [_rate(tank.rate.high) for tank in sheet.tanks], speed),
+        ("High rate", [_rate(tank.rate.high) for tank in sheet.tanks], speed),
         ("Half the speed", [_rate(tank.rate.set) for tank in sheet.tanks], speed / 2),
         ("Speed doubled", [_rate(tank.rate.set) for tank in sheet.tanks], speed),
     ):

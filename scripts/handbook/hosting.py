@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -32,11 +33,15 @@ class Handler(SimpleHTTPRequestHandler):
 
 def host(site: Path, port: int) -> ThreadingHTTPServer:
     """A server of `site` on this machine only; port 0 takes any free one. Raises `Stop` if it is taken."""
+    if not 0 <= port <= 65535:
+        raise Stop(f"There is no port {port}; choose one from 1024 to 65535, such as --port 8000")
     try:
         return ThreadingHTTPServer(("127.0.0.1", port), partial(Handler, directory=str(site)))
     except OSError as error:
+        reason = "is in use" if error.errno == errno.EADDRINUSE else f"cannot be had ({error.strerror})"
+        other = port + 1 if 1024 <= port < 65535 else 8000
         raise Stop(
-            f"Port {port} is in use; choose another: python3 scripts/build.py --serve --port {port + 1}"
+            f"Port {port} {reason}; choose another: python3 scripts/build.py --serve --port {other}"
         ) from error
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+import re
 from html import escape
 
 from calc import units as u
 from calc.errors import nearest, refuse
-from calc.number import split_number, to_digits
+from calc.number import split_number, to_digits, trimmed
 from calc.quantity import exact
-from calc.units import KINDS, SPELLINGS, SYSTEMS, Kind, Unit, plain
+from calc.units import COUNT, KINDS, SPELLINGS, SYSTEMS, Kind, Unit, plain
 
 USUAL_KINDS = {  # what a figure in prose most likely means, by its unit; else the first kind measured in it
     "mm": u.SHORT_LENGTH,
@@ -63,17 +63,24 @@ def kind_of(text: str) -> tuple[Kind, Unit]:
     raise refuse("", "unknown-unit", unit=spelling, units="those in the reference page on units")
 
 
+def limit_kind(text: str) -> Kind:
+    """What kind a limit is: a quantity by its unit, or a bare count. Raises `InputError` (field "")."""
+    return COUNT if not split_number(text, "5 mph")[1] else kind_of(text)[0]
+
+
+def limit_html(text: str) -> str:
+    """A limit as HTML that every reader sees in their own units."""
+    return escape(text) if limit_kind(text) is COUNT else quantity_html(text)
+
+
 def in_system(text: str, system: str) -> str:
     """The quantity as a reader of one system sees it: as written where the unit is theirs, else converted."""
     kind, unit = kind_of(text)
-    number, _ = split_number(text, text)
-    shown = kind.shown_unit(system)
+    written, shown = _as_written(text), kind.shown_unit(system)
     if shown is None or shown == unit or _is_theirs(unit, system):
-        return f"{_as_written(text)} {unit.name}"
-    converted = to_digits(
-        (exact(text, kind) - shown.zero) / shown.factor, max(CONVERTED_DIGITS, _digits(number))
-    )
-    return f"{_trimmed(converted)} {shown.name}"
+        return f"{written} {unit.name}"
+    converted = (exact(text, kind) - shown.zero) / shown.factor
+    return f"{trimmed(to_digits(converted, max(CONVERTED_DIGITS, _digits(written))))} {shown.name}"
 
 
 def _is_theirs(unit: Unit, system: str) -> bool:
@@ -92,12 +99,10 @@ def _as_written(text: str) -> str:
     return text.strip().removesuffix(spelling).strip().replace("-", "−")
 
 
-def _digits(number: Fraction) -> int:
-    return len(str(number.numerator).lstrip("-").rstrip("0")) if number.denominator == 1 else CONVERTED_DIGITS
-
-
-def _trimmed(text: str) -> str:
-    return text.rstrip("0").rstrip(".") if "." in text else text
+def _digits(written: str) -> int:
+    """How many digits of a number as written count: 28.10 has four, 3600 two, 0.5 one."""
+    digits = re.sub("[^0-9]", "", written.lower().partition("e")[0]).lstrip("0")
+    return len(digits if re.search("[.,]", written) else digits.rstrip("0"))
 
 
 def by_systems(text: str) -> dict[str, list[str]]:

@@ -13,12 +13,21 @@ from typing import Any
 
 import yaml
 
+from handbook.plain_yaml import Unreadable, composed
+
 OPENING = re.compile(
     r"(?P<indent> *)(?P<slashes>/{3,})\s*(?P<name>[A-Za-z][\w-]*)\s*(?:\|\s*(?P<argument>.*?))?\s*"
 )
 CLOSING = re.compile(r"(?P<indent> *)(?P<slashes>/{3,})\s*")
-CODE_FENCE = re.compile(r" *(?P<mark>`{3,}|~{3,})(?P<info>.*)")
-PROSE_QUANTITY = re.compile(r"`(?P<text>[^`\n]+)`\{(?P<attributes>[^}\n]*)\}")
+CODE_FENCE = re.compile(r"(?P<indent> *)(?P<mark>`{3,}|~{3,})(?P<info>[^`]*)")
+# What the renderer reads behind a fence.
+FENCE_INFO = re.compile(r" *(?:\{.*\}|\.?[\w#.+-]* *(?:hl_lines=.*)?)")
+CODE_SPAN = re.compile(
+    r"(?<!`)(?P<ticks>`+)(?!`)(?P<text>.+?)(?<!`)(?P=ticks)(?!`)(?:\{:?(?P<attributes>[^}]*)\})?"
+)
+# The renderer finds a block in a quotation or beside the mark of a list as well.
+LIKE_BLOCK = re.compile(r"(?:[\s>]|[-*+]\s|\d+\.\s)*/{3}")
+RAW_HTML = re.compile(r" {0,3}<(?:!--|/?[A-Za-z][\w-]*(?:[\s/>]|$))")
 STEP = re.compile(r"(?P<indent> *)(?P<number>\d+)\.\s+(?P<text>\S.*)")
 
 
@@ -58,9 +67,9 @@ class Scan:
     def quantities(self) -> Iterator[tuple[int, str]]:
         """Every quantity in prose, `` `5 mph`{.q} ``, with its line."""
         for line, text in self.prose:
-            for found in PROSE_QUANTITY.finditer(text):
-                if ".q" in found["attributes"].split():
-                    yield line, found["text"]
+            for found in CODE_SPAN.finditer(text):
+                if ".q" in (found["attributes"] or "").split():
+                    yield line, found["text"].strip()
 
     def steps(self, block: Block) -> Iterator[tuple[int, int]]:
         """The numbered steps of a block, with their lines; those of blocks inside it are not its own."""
@@ -73,7 +82,8 @@ class Scan:
 
 def scan(text: str) -> Scan:
     """Read one Markdown file."""
-    return _Scanner(text.splitlines()).run()
+    # Not `splitlines`: it also ends a line where an editor does not, and its numbers would be others.
+    return _Scanner(text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")).run()
 
 
 class _Scanner:
@@ -82,6 +92,7 @@ class _Scanner:
         self.scan = Scan()
         self.open: list[Block] = []
         self.fence = ""
+        self.fence_line = 0
 
     def run(self) -> Scan:
         number = self._front_matter()
@@ -92,6 +103,8 @@ class _Scanner:
                 block.line, f"the block “{block.name}” is never closed; write {'/' * block.slashes} below it"
             )
             block.end = len(self.lines) + 1
+        if self.fence:
+            self._problem(self.fence_line, f"this code is never closed; write {self.fence} below it")
         return self.scan
 
     def _problem(self, line: int, text: str) -> None:
@@ -111,31 +124,37 @@ class _Scanner:
     def _line(self, number: int) -> int:
         """Take in one line; the place of the next."""
         line = self.lines[number]
-        if self._in_code(line):
+        if self._in_code(number, line):
             return number + 1
         if found := CLOSING.fullmatch(line):
-            self._close(number + 1, len(found["slashes"]))
+            self._close(number + 1, found)
         elif found := OPENING.fullmatch(line):
             return self._open(number, found)
-        elif line.lstrip().startswith("///"):
+        elif LIKE_BLOCK.match(line):
             self._problem(
                 number + 1,
                 "this line starts like a block but is not one; write “/// name | what it is about”",
             )
         else:
+            if RAW_HTML.match(line):
+                self._problem(number + 1, "raw HTML is not read in this book; write Markdown or a block")
             self.scan.prose.append((number + 1, line))
         return number + 1
 
-    def _in_code(self, line: str) -> bool:
+    def _in_code(self, number: int, line: str) -> bool:
         found = CODE_FENCE.fullmatch(line)
-        if self.fence:
-            if found and found["mark"].startswith(self.fence) and not found["info"].strip():
-                self.fence = ""
-            return True
-        if found:
-            self.fence = found["mark"]
-            return True
-        return False
+        if not found:
+            return bool(self.fence)
+        closing = found["mark"] == self.fence and not found["info"].strip()
+        if (closing or not self.fence) and found["indent"]:
+            self._problem(number + 1, f"{found['mark']} begins its line; take out the spaces before it")
+        if closing:
+            self.fence = ""
+        elif not self.fence:
+            self.fence, self.fence_line = found["mark"], number + 1
+            if not FENCE_INFO.fullmatch(found["info"]):
+                self._problem(number + 1, f"only the name of a language goes behind {self.fence}")
+        return True
 
     def _open(self, number: int, found: re.Match[str]) -> int:
         block = Block(
@@ -155,6 +174,8 @@ class _Scanner:
                     f"“{block.name}” stands inside “{outer.name}” (line {outer.line}), which then needs more "
                     f"slashes: open and close “{outer.name}” with {'/' * (block.slashes + 1)}",
                 )
+        if block.indent and self.lines[number - 1].strip():
+            self._problem(block.line, f"leave an empty line above “{block.name}”")
         self.scan.blocks.append(block)
         self.open.append(block)
         end = self._option_lines(number + 1, block.indent)
@@ -179,28 +200,33 @@ class _Scanner:
             self._problem(end + 1, "leave an empty line above this one, and indent options by four spaces")
         return end
 
-    def _close(self, line: int, slashes: int) -> None:
+    def _close(self, line: int, found: re.Match[str]) -> None:
         if not self.open:
             self._problem(line, "this closes a block, but none is open; take it out or open one above")
             return
         block = self.open.pop()
         block.end = line
+        slashes = len(found["slashes"])
         if block.slashes != slashes:
             self._problem(
                 line,
                 f"this has {slashes} slashes, but “{block.name}” (line {block.line}) was opened with "
                 f"{block.slashes}; write {'/' * block.slashes}",
             )
+        elif block.indent != len(found["indent"]):
+            self._problem(
+                line,
+                f"this is indented by {len(found['indent'])} spaces, but “{block.name}” (line {block.line}) "
+                f"by {block.indent}; indent both alike",
+            )
 
     def _yaml(self, lines: list[str], first: int) -> dict[str, Option]:
         """Options by name, every figure kept as it was written."""
-        text = "\n".join(lines)
         try:
-            node = yaml.compose(text, Loader=yaml.SafeLoader)
-        except yaml.MarkedYAMLError as error:
-            line = first + (error.problem_mark.line if error.problem_mark else 0)
+            node = composed("\n".join(lines))
+        except Unreadable as error:
             self._problem(
-                line, f"these options are not readable: {error.problem}; write each as “name: value”"
+                first + error.line, f"these options are not readable: {error}; write each as “name: value”"
             )
             return {}
         if node is None:
@@ -213,7 +239,7 @@ class _Scanner:
             line = first + key.start_mark.line
             if key.value in options:
                 self._problem(line, f"the option “{key.value}” stands twice; keep one")
-            options[str(key.value)] = Option(self._plain(value, first), line)
+            options[key.value] = Option(self._plain(value, first), line)
         return options
 
     def _plain(self, node: yaml.Node, first: int) -> Any:
@@ -221,8 +247,13 @@ class _Scanner:
             return {key.value: self._plain(value, first) for key, value in node.value}
         if isinstance(node, yaml.SequenceNode):
             return [self._plain(value, first) for value in node.value]
-        meant = yaml.safe_load(yaml.serialize(node))
-        if not isinstance(meant, str) and str(meant) != node.value:
-            line = first + node.start_mark.line
+        line = first + node.start_mark.line
+        try:
+            meant = yaml.safe_load(yaml.serialize(node))
+        except (yaml.YAMLError, ValueError):  # a day that no month has, a tag that nobody knows
+            meant = ()
+        if meant is None or not node.value.strip():
+            self._problem(line, "nothing is written here; write a value behind the colon")
+        elif not isinstance(meant, str) and str(meant) != node.value:
             self._problem(line, f"“{node.value}” can be read in two ways; put it in quotes: '{node.value}'")
         return node.value

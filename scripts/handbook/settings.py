@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -50,6 +51,8 @@ class Dated:
 def dated() -> Dated:
     """From SOURCE_DATE_EPOCH, else the last commit; a folder without history has no date but 1970."""
     if given := os.environ.get("SOURCE_DATE_EPOCH"):
+        if not re.fullmatch("[0-9]{1,11}", given):
+            raise Stop(f"SOURCE_DATE_EPOCH is “{given}”; it is a count of seconds since 1970, or not set.")
         return Dated(int(given))
     try:
         asked = subprocess.run(

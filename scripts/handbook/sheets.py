@@ -3,32 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 import yaml
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 
 from calc import units as u
 from calc.errors import InputError, nearest
-from calc.quantity import exact
+from calc.quantity import Units, exact, example_of
 from calc.units import Kind
+from handbook.plain_yaml import Unreadable, composed
 from handbook.problems import Problem
 
 FORMAT = 1
+WRONG_KIND = {  # the schema's names of what stands in the place of something else
+    "string_type": "is one text; write it behind the colon",
+    "string_too_short": "says nothing; write something behind the colon",
+    "list_type": "is a list; begin each of its lines with “- ”",
+    "model_type": "holds named values; write each as “name: value”",
+    "too_short": "is an empty list; write at least one",
+}
 
 
-def _of(kind: Kind) -> BeforeValidator:
+def _of(kind: Kind, may_be_zero: bool = False) -> BeforeValidator:
     """What a written quantity of this kind must be."""
 
     def check(value: Any) -> str:
+        if not isinstance(value, str):
+            raise ValueError(f"is one figure; write it like {example_of(kind, Units())}")
         try:
-            exact(str(value), kind)
+            figure = exact(value, kind)
         except InputError as error:
             raise ValueError(str(error)) from error
-        return str(value)
+        if figure < 0 or not (figure or may_be_zero):
+            raise ValueError(f"“{value}” is not above zero; check the figure")
+        return value
 
     return BeforeValidator(check)
+
+
+def _rising(kind: Kind, **written: str) -> None:
+    """Refuse figures of a range that do not rise in the order given."""
+    for (lower, low), (upper, high) in pairwise(written.items()):
+        if exact(low, kind) > exact(high, kind):
+            raise ValueError(f"“{lower}” is {low}, above “{upper}”, {high}; swap them or correct one")
 
 
 Length = Annotated[str, _of(u.LENGTH)]
@@ -37,8 +57,10 @@ Rate = Annotated[str, _of(u.MASS_PER_AREA)]
 MassPerTurn = Annotated[str, _of(u.MASS_PER_TURN)]
 Turning = Annotated[str, _of(u.TURNING_SPEED)]
 Density = Annotated[str, _of(u.DENSITY)]
-Angle = Annotated[str, _of(u.ANGLE)]
+Outlet = Annotated[str, _of(u.LENGTH, may_be_zero=True)]
+Angle = Annotated[str, _of(u.ANGLE, may_be_zero=True)]
 Count = Annotated[str, _of(u.COUNT)]
+Text = Annotated[str, Field(min_length=1)]
 
 
 class Part(BaseModel):
@@ -55,6 +77,13 @@ class Rates(Part):
     high: Rate
     step: Rate
 
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        _rising(u.MASS_PER_AREA, low=self.low, set=self.set, high=self.high)
+        if exact(self.step, u.MASS_PER_AREA) >= exact(self.set, u.MASS_PER_AREA):
+            raise ValueError(f"one “step” down, {self.step}, leaves nothing of “set”; write a smaller step")
+        return self
+
 
 class Meter(Part):
     """A tank's meter: its mass per turn with this product, and the range of its speed."""
@@ -62,6 +91,11 @@ class Meter(Part):
     mass_per_turn: MassPerTurn
     low: Turning
     high: Turning
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        _rising(u.TURNING_SPEED, low=self.low, high=self.high)
+        return self
 
 
 class Shape(Part):
@@ -74,9 +108,9 @@ class Shape(Part):
     diameter: Length | None = None
     hopper: Literal["none", "cone", "wedge", "pyramid"] = "none"
     hopper_depth: Length | None = None
-    outlet_length: Length | None = None
-    outlet_width: Length | None = None
-    outlet_diameter: Length | None = None
+    outlet_length: Outlet | None = None
+    outlet_width: Outlet | None = None
+    outlet_diameter: Outlet | None = None
     lid: Literal["none", "central"] = "none"
     heap_angle: Angle | None = None
 
@@ -84,8 +118,8 @@ class Shape(Part):
 class Tank(Part):
     """A tank and what is in it."""
 
-    name: str
-    product: str
+    name: Text
+    product: Text
     bulk_density: Density
     rate: Rates
     meter: Meter
@@ -99,6 +133,11 @@ class Speeds(Part):
     planned: Speed
     high: Speed
 
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        _rising(u.SPEED, low=self.low, planned=self.planned, high=self.high)
+        return self
+
 
 class Fan(Part):
     """The fan's least speed that lets the meters run, and its working speed."""
@@ -110,16 +149,16 @@ class Fan(Part):
 class Control(Part):
     """A control, and every way it is worked."""
 
-    name: str
-    ways: list[str] = Field(min_length=1)
+    name: Text
+    ways: list[Text] = Field(min_length=1)
 
 
 class Sheet(Part):
     """A machine."""
 
     format: Literal["1"]
-    name: str
-    note: str
+    name: Text
+    note: Text
     units: Literal["metric", "us", "imperial"]
     width: Length
     spacing: Length
@@ -138,13 +177,11 @@ class Sheet(Part):
 def read_sheet(path: Path, shown_as: str) -> tuple[Sheet | None, list[Problem]]:
     """The sheet in a file, or every problem in it."""
     try:
-        text = path.read_text(encoding="utf-8")
-        root = yaml.compose(text, Loader=yaml.SafeLoader)
+        root = composed(path.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError:
         return None, [Problem(shown_as, 1, "this is not UTF-8 text; save it as UTF-8")]
-    except yaml.MarkedYAMLError as error:
-        line = error.problem_mark.line + 1 if error.problem_mark else 1
-        return None, [Problem(shown_as, line, f"this is not readable as YAML: {error.problem}")]
+    except Unreadable as error:
+        return None, [Problem(shown_as, error.line + 1, f"this is not readable as YAML: {error}")]
     lines: dict[tuple[Any, ...], int] = {}
     problems: list[Problem] = []
     data = _plain(root, (), lines, problems, shown_as)
@@ -156,7 +193,18 @@ def read_sheet(path: Path, shown_as: str) -> tuple[Sheet | None, list[Problem]]:
         sheet = Sheet.model_validate(data)
     except ValidationError as error:
         return None, problems + [_said(fault, lines, shown_as) for fault in error.errors()]
+    problems += _repeated_names(sheet, lines, shown_as)
     return (None if problems else sheet), problems
+
+
+def _repeated_names(sheet: Sheet, lines: Mapping[tuple[Any, ...], int], path: str) -> list[Problem]:
+    """Two parts of one name could not be told apart, by a page or by a reader."""
+    return [
+        Problem(path, lines[(part, number, "name")], f"{part}.{number + 1}.name: “{name}” stands twice")
+        for part, listed in (("tanks", sheet.tanks), ("controls", sheet.controls))
+        for number, name in enumerate(one.name for one in listed)
+        if name in [one.name for one in listed[:number]]
+    ]
 
 
 def _plain(
@@ -195,6 +243,8 @@ def _said(fault: Any, lines: Mapping[tuple[Any, ...], int], path: str) -> Proble
         said = f"is {fault['input']!r}; write {fault['ctx']['expected']}"
     elif kind == "value_error":
         said = str(fault["ctx"]["error"])
+    elif kind in WRONG_KIND:
+        said = WRONG_KIND[kind]
     else:
         said = f"is not right: {fault['msg'].lower()}"
     return Problem(path, line, f"{name}: {said}")
@@ -232,8 +282,8 @@ def presets(sheet: Sheet, inputs: list[str], tank_name: str = "") -> dict[str, A
             "mass_per_turn": tank.meter.mass_per_turn,
             "bulk_density": tank.bulk_density,
         }
-        if "body" in inputs:  # a calculator of shapes: its width is the tank's
-            known |= {"width": None, **tank.shape.model_dump()}
+    if "body" in inputs:  # a calculator of shapes: its measures are a tank's, and never the machine's width
+        known |= {"width": None, **(tank.shape.model_dump() if tank else {})}
     return {name: known[name] for name in inputs if known.get(name) is not None}
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
-from handbook.quantities import quantity_html
+from handbook.quantities import limit_html
 
 TEMPLATES = Path(__file__).parent / "web" / "templates"
 
@@ -22,7 +22,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["levels"] = {"info": "Note:", "check": "Check:", "stop": "Stop:"}
-    made.globals["quantity"] = quantity_html
+    made.globals["limit"] = limit_html
     return made
 
 

@@ -10,7 +10,7 @@ from calc.declare import Calculator, Rows, catalogue
 from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
-from handbook.quantities import kind_of
+from handbook.quantities import kind_of, limit_kind
 from handbook.scanner import Block, Option, Scan
 from handbook.sheets import Sheet
 
@@ -85,8 +85,36 @@ def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
             meant = nearest(name, allowed)
             hint = f"did you mean “{meant}”?" if meant else f"it takes {listed(allowed, 'and') or 'none'}"
             yield option.line, f"unknown option “{name}” for {block.name}; {hint}"
-    if kind.check:
+    yield from _place_problems(block)
+    odd = list(_value_problems(block))
+    yield from odd
+    if kind.check and not odd:
         yield from kind.check(block, sheets)
+
+
+def _place_problems(block: Block) -> Found:
+    """Elsewhere the renderer takes a block for code, or for a part of the step above it."""
+    if block.name == "measure" and block.indent != 4:
+        yield block.line, "a measured value is indented by four spaces, into the step that asks for it"
+    elif block.name != "measure" and block.indent:
+        yield block.line, f"“{block.name}” begins its line; take out the spaces before it"
+
+
+def _value_problems(block: Block) -> Found:
+    """An option is one text, or where a list is read, a list; a calculator reads its own inputs itself."""
+    inputs = _input_names(block) if block.name == "calculator" else ()
+    for name, option in block.options.items():
+        if name in inputs:
+            continue
+        listing = name in LISTS and isinstance(option.value, list)
+        texts = option.value if listing else [option.value]
+        if not texts:
+            yield option.line, f"“{name}” is an empty list; write what belongs in it"
+        for text in texts:
+            if isinstance(text, Mapping):
+                yield option.line, f"“{name}” holds a colon with a space behind it; put that text in quotes"
+            elif isinstance(text, list):
+                yield option.line, f"“{name}” is {'a list of texts' if listing else 'one text'}; write it so"
 
 
 def _input_names(block: Block) -> list[str]:
@@ -152,7 +180,7 @@ def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     read = []
     for name, option in limits:
         try:
-            kind, _ = kind_of(str(option.value))
+            kind = limit_kind(str(option.value))
             read.append((kind.dimension, exact(str(option.value), kind)))
         except InputError as error:
             yield option.line, f"{name}: {error}"
@@ -184,9 +212,11 @@ def _step_problems(scan: Scan, block: Block) -> Found:
 
 
 CALCULATOR_OPTIONS = ("machine", "tank")
+LISTS = ("avoid", "needs")
 _HAZARD = Kind("what can happen", ("consequence", "avoid"))
 BLOCKS: dict[str, Kind] = {
     "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
+    "doors": Kind("what they are"),
     "procedure": Kind("a title", may=("id", "needs")),
     "measure": Kind("what is measured", ("source", "outside"), ("low", "high", "calculator"), _measure),
     "danger": _HAZARD,

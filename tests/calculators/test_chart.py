@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -19,7 +20,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 SYSTEMS = [Units("metric"), Units("us"), Units.read("us,speed=metric")]
 
 
-def parsed(picture: Picture, title: str = "A title", description: str = "A description") -> ElementTree.Element:
+def parsed(
+    picture: Picture, title: str = "A title", description: str = "A description"
+) -> ElementTree.Element:
     return ElementTree.fromstring(picture.svg(title, description))
 
 
@@ -46,7 +49,9 @@ def test_a_screen_reader_gets_title_and_description_first() -> None:
     ]
 
 
-@pytest.mark.parametrize("name", ["<b>", "Oats & peas", "]]>", 'a "b" \'c\'', "{speed}", "Weizen é 小麦 🌾", "<!--"])
+@pytest.mark.parametrize(
+    "name", ["<b>", "Oats & peas", "]]>", "a \"b\" 'c'", "{speed}", "Weizen é 小麦 🌾", "<!--"]
+)
 def test_names_are_escaped(name: str) -> None:
     picture = Picture(50)
     picture.text(10, 20, name)
@@ -133,7 +138,7 @@ def test_a_scale_holds_its_range_and_marks_it_evenly(units: Units, low: float, s
     marks = list(axis.ticks())
     assert 5 <= len(marks) <= 13
     assert math.isclose(marks[0][0], 60) and math.isclose(marks[-1][0], 460)
-    gaps = [b[0] - a[0] for a, b in zip(marks, marks[1:], strict=False)]
+    gaps = [b[0] - a[0] for a, b in pairwise(marks)]
     assert max(gaps) - min(gaps) < 1e-6
     for value in (low, low + span):
         assert 60 - 1e-6 <= axis.at(value) <= 460 + 1e-6

@@ -18,7 +18,9 @@ TOP = Path(__file__).resolve().parents[2]
 GOOD = {"rate": "100 lb/ac", "width": "40 ft", "speed": "5 mph", "mass_per_turn": "1 lb/rev"}
 
 
-def run(*arguments: str | bytes, given: str | bytes | None = None, **environment: str) -> tuple[int, str, str]:
+def run(
+    *arguments: str | bytes, given: str | bytes | None = None, **environment: str
+) -> tuple[int, str, str]:
     """Exit code, standard output and standard error of `python -m calc …`, which must be UTF-8."""
     done = subprocess.run(
         [sys.executable, "-m", "calc", *arguments],
@@ -81,7 +83,9 @@ def test_the_same_as_json_on_standard_input(marks: str) -> None:
     assert run("rate", "--given", "-", "--json", given=marks + json.dumps(GOOD)) == typed
 
 
-def test_the_same_from_a_file_and_partly_from_the_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_same_from_a_file_and_partly_from_the_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     file = tmp_path / "machine é.json"
     file.write_text(json.dumps({name: GOOD[name] for name in ("width", "mass_per_turn")}), encoding="utf-8")
     rest = ["rate=100 lb/ac", "speed=5 mph"]
@@ -96,8 +100,10 @@ def test_a_plain_answer_has_words_and_a_table() -> None:
     code, out, err = run("rate", *pairs(), "--units", "us")
     lines = out.splitlines()
     assert (code, err) == (0, "")
-    assert lines[0].split("  ") == ["Meter speed", *[""] * 6, " 40.40 rpm"] or lines[0].endswith("40.40 rpm")
-    assert any(line.startswith("Product flow of the tank") and line.endswith("40.40 lb/min") for line in lines)
+    assert lines[0].startswith("Meter speed  ") and lines[0].endswith("  40.40 rpm")
+    assert any(
+        line.startswith("Product flow of the tank") and line.endswith("40.40 lb/min") for line in lines
+    )
     assert any(line.startswith("info: Give the number of runs") for line in lines)
     assert "{" not in out
 
@@ -121,7 +127,9 @@ def test_units_change_what_is_shown_and_nothing_else(
     assert code == 0 and reply["units"] == units
     assert reply["used"]["speed"]["shown"] == speed and reply["results"]["flow"]["shown"] == flow
     for part in ("used", "results"):
-        assert {k: v and v["si"] for k, v in reply[part].items()} == {k: v and v["si"] for k, v in metric[part].items()}
+        assert {k: v and v["si"] for k, v in reply[part].items()} == {
+            k: v and v["si"] for k, v in metric[part].items()
+        }
 
 
 # ---- wrong input: exit 2, the very fields, no traceback
@@ -148,16 +156,16 @@ WRONG = {
         [("width", "missing-unit"), ("rate", "thousands-comma"), ("speed", "not-a-number")],
     ),
     "four of four sorts": (
-        {"width": "-1 ft", "speed": None, "runs": "4.5", "seed": "oats"},
+        {"width": "-1 ft", "speed": None, "runs": "4.5", "colour": "green"},
         [
             ("width", "too-low"),
             ("runs", "whole"),
-            ("seed", "unknown-field"),
+            ("colour", "unknown-field"),
             ("speed", "two-left-out"),
             ("meter_speed", "two-left-out"),
         ],
     ),
-    "an equals sign inside the value": ({"rate": "100=lb/ac"}, [("rate", "unknown-unit")]),
+    "an equals sign inside the value": ({"rate": "100=lb/ac"}, [("rate", "misspelt-unit")]),
 }
 
 
@@ -258,7 +266,7 @@ def test_a_name_on_the_line_and_in_the_given(file_first: bool, capsys: pytest.Ca
 
 
 def test_names_twice_in_the_json_and_once_more_on_the_line(capsys: pytest.CaptureFixture[str]) -> None:
-    text = '{"width": "40 ft", "rate": "100 lb/ac", "rate": "90 lb/ac", "speed": "5 mph", "mass_per_turn": "1 lb/rev"}'
+    text = f'{{"rate": "90 lb/ac", {json.dumps(GOOD)[1:]}'
     code, out, _ = here(capsys, "rate", "--given", "-", "--json", given=text)
     assert code == 2 and wrong(one_line(out)) == [("rate", "twice")]
     code, out, _ = here(capsys, "rate", "speed=5 mph", "--given", "-", "--json", given=text)
@@ -266,7 +274,9 @@ def test_names_twice_in_the_json_and_once_more_on_the_line(capsys: pytest.Captur
 
 
 @pytest.mark.parametrize("value", ["null", '"ab"', "3", "[]"])
-def test_no_name_in_the_json_is_taken_for_a_note_of_repeats(value: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_no_name_in_the_json_is_taken_for_a_note_of_repeats(
+    value: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     text = f'{{"\\u0000repeated": {value}, {json.dumps(GOOD)[1:]}'
     code, out, _ = here(capsys, "rate", "--given", "-", "--json", given=text)
     assert code == 2 and wrong(one_line(out)) == [("\0repeated", "unknown-field")]
@@ -277,7 +287,9 @@ def test_no_name_in_the_json_is_taken_for_a_note_of_repeats(value: str, capsys: 
 
 def test_null_means_not_given(capsys: pytest.CaptureFixture[str]) -> None:
     text = json.dumps({**GOOD, "meter_speed": None, "runs": None})
-    assert here(capsys, "rate", "--given", "-", "--json", given=text) == here(capsys, "rate", *pairs(), "--json")
+    assert here(capsys, "rate", "--given", "-", "--json", given=text) == here(
+        capsys, "rate", *pairs(), "--json"
+    )
 
 
 @pytest.mark.parametrize("runs", ["48", '"48"', "48.0", "4.8e1"])
@@ -303,12 +315,13 @@ def test_a_count_may_be_a_bare_number(runs: str, capsys: pytest.CaptureFixture[s
         ('{"value": 100}', "not-text"),
         ('""', "empty"),
         ('" "', "empty"),
-        ('"\\ud800"', "not-a-number"),
     ],
 )
-def test_other_json_values_in_place_of_a_rate(value: str, code: str, capsys: pytest.CaptureFixture[str]) -> None:
-    text = f'{{{json.dumps(GOOD)[1:-1]}, "speed": "5 mph", "rate": {value}}}'.replace('"rate": "100 lb/ac", ', "")
-    text = text.replace(', "speed": "5 mph"', "", 1)
+def test_other_json_values_in_place_of_a_rate(
+    value: str, code: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rest = {name: text for name, text in GOOD.items() if name != "rate"}
+    text = f'{{"rate": {value}, {json.dumps(rest)[1:]}'
     status, out, err = here(capsys, "rate", "--given", "-", "--json", given=text)
     assert (status, err) == (2, "") and wrong(one_line(out)) == [("rate", code)]
 
@@ -382,8 +395,12 @@ ASCII = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIO
 @pytest.mark.parametrize("environment", [{"LC_ALL": "C"}, ASCII], ids=["C", "C, and Python told to keep it"])
 def test_input_and_output_are_utf8_whatever_the_locale(environment: dict[str, str]) -> None:
     _, out, err = run("rate", *pairs(rate="½ lb/ac"), "--json", **environment)
-    assert err == "" and one_line(out)["errors"][0]["problem"].startswith("“½ lb/ac” is written as a fraction")
-    _, out, err = run("rate", "--given", "-", given=json.dumps({**GOOD, "é": "₂"}, ensure_ascii=False), **environment)
+    assert err == "" and one_line(out)["errors"][0]["problem"].startswith(
+        "“½ lb/ac” is written as a fraction"
+    )
+    _, out, err = run(
+        "rate", "--given", "-", given=json.dumps({**GOOD, "é": "₂"}, ensure_ascii=False), **environment
+    )
     assert out == "" and err.startswith("é: there is no such field")
     code, out, _ = run("rate", *pairs(width="−40 ft", speed="5\u2009mph"), "--json", **environment)
     assert code == 2 and wrong(one_line(out)) == [("width", "too-low")]
@@ -400,19 +417,39 @@ def test_half_a_surrogate_pair_does_not_break_the_reply() -> None:
     text = json.dumps({**GOOD, "width": "\ud800"})
     code, out, err = run("rate", "--given", "-", "--json", given=text)
     assert (code, err) == (2, "")
-    assert wrong(json.loads(out)) == [("width", "not-a-number")] and "“\ud800”" in json.loads(out)["errors"][0]["problem"]
+    assert (
+        wrong(json.loads(out)) == [("width", "not-a-number")]
+        and "“\ud800”" in json.loads(out)["errors"][0]["problem"]
+    )
     code, out, err = run("rate", "--given", "-", given=text)
     assert (code, out) == (2, "") and err.startswith("width: “\\ud800” does not start")
 
 
-@pytest.mark.skipif(os.name == "nt", reason="a shell of POSIX closes and cuts the streams")
-@pytest.mark.parametrize("rest", ["<&-", "| head -c 9", "--json | head -c 9"])
-def test_a_closed_or_cut_stream_is_no_traceback(rest: str) -> None:
-    given = " ".join(f'"{pair}"' for pair in pairs())
-    done = subprocess.run(
-        f'"{sys.executable}" -m calc rate {given} {rest}', shell=True, cwd=TOP, capture_output=True, timeout=60, check=False
+def test_a_closed_standard_input_is_no_fault() -> None:
+    call = [sys.executable, "-m", "calc", "rate", *pairs()]
+    shut = subprocess.run(  # a shell closes it, which no argument of subprocess can
+        ["sh", "-c", '"$@" <&-', "sh", *call], cwd=TOP, capture_output=True, timeout=60, check=False
     )
-    assert done.stdout and done.stderr == b""
+    assert (shut.returncode, shut.stderr) == (0, b"") and shut.stdout.startswith(b"Meter speed")
+
+
+@pytest.mark.parametrize("wanted", [[], ["--json"]])
+def test_a_reader_who_has_gone_gets_no_traceback(wanted: list[str]) -> None:
+    reading, writing = os.pipe()
+    os.close(reading)
+    try:
+        done = subprocess.run(
+            [sys.executable, "-m", "calc", "rate", *pairs(), *wanted],
+            stdin=subprocess.DEVNULL,
+            stdout=writing,
+            stderr=subprocess.PIPE,
+            cwd=TOP,
+            timeout=60,
+            check=False,
+        )
+    finally:
+        os.close(writing)
+    assert done.returncode != 0 and done.stderr == b""
 
 
 def test_the_reply_does_not_hang_on_the_order_of_hashes() -> None:

@@ -171,7 +171,10 @@ OF_ITSELF: dict[str, tuple[dict[str, Any], str]] = {  # what is said, and words 
     "a missing unit": ({"inputs": [an_input(example="12")]}, "missing its unit"),
     "a default that does not read": ({"inputs": [an_input(default="1,234 m")]}, "1,234"),
     "an example below its bounds": ({"inputs": [an_input(example="0.5 m")]}, "outside its bounds"),
-    "an example above its bounds": ({"inputs": [an_input(example="6000 cm", high="59 m")]}, "outside its bounds"),
+    "an example above its bounds": (
+        {"inputs": [an_input(example="6000 cm", high="59 m")]},
+        "outside its bounds",
+    ),
     "bounds the wrong way round": ({"inputs": [an_input(low="60 m", high="1 m")]}, "outside its bounds"),
 }
 

@@ -20,7 +20,8 @@ METRIC, US, IMPERIAL = Units("metric"), Units("us"), Units("imperial")
 LB, FT, IN, ACRE = Fraction("0.45359237"), Fraction("0.3048"), Fraction("0.0254"), Fraction("4046.8564224")
 GAL, IMP_GAL = Fraction("0.003785411784"), Fraction("0.00454609")
 
-# Each unit that the trade writes, with its size from NIST SP 811 and Handbook 44 (from memory, confirmed with pint).
+# Each unit that the trade writes, with its size from NIST SP 811 and Handbook 44
+# (from memory, confirmed with pint).
 SPELT: list[tuple[str, Kind, Fraction]] = [
     ("kg/ha", u.MASS_PER_AREA, Fraction(1, 10_000)),
     ("g/m2", u.MASS_PER_AREA, Fraction(1, 1000)),
@@ -241,7 +242,8 @@ def test_one_kind_may_be_shown_in_another_system() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "US", "si", "us,", "us,speed", "us,speed=", "us,sped=metric", "us,speed=si", "us speed=metric"]
+    "text",
+    ["", "US", "si", "us,", "us,speed", "us,speed=", "us,sped=metric", "us,speed=si", "us speed=metric"],
 )
 def test_unknown_units_are_refused(text: str) -> None:
     with pytest.raises(InputError) as caught:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-# What `calc` may import. A name is added here by decision, not to quieten a test: each one goes into the page.
+# What `calc` may import. A name is added here by decision, not to quieten a test: each goes into the page.
 ALLOWED = {
     "__future__",
     "calc",
@@ -152,8 +152,31 @@ def faults(tree: ast.AST) -> list[str]:
     return found
 
 
-TEXT_NAMES = {"example", "given", "low", "high", "name", "number_text", "raw", "shown", "spelling", "text", "word", "written"}
-TEXT_METHODS = {"strip", "lstrip", "rstrip", "replace", "removesuffix", "removeprefix", "join", "group", "partition"}
+TEXT_NAMES = {
+    "example",
+    "given",
+    "low",
+    "high",
+    "name",
+    "number_text",
+    "raw",
+    "shown",
+    "spelling",
+    "text",
+    "word",
+    "written",
+}
+TEXT_METHODS = {
+    "strip",
+    "lstrip",
+    "rstrip",
+    "replace",
+    "removesuffix",
+    "removeprefix",
+    "join",
+    "group",
+    "partition",
+}
 
 
 def is_text(node: ast.expr) -> bool:
@@ -200,4 +223,6 @@ def test_the_check_itself_finds_what_is_wrong(wrong: str) -> None:
 
 
 def test_the_check_itself_lets_sound_code_pass() -> None:
-    assert not faults(ast.parse("math.fsum(x); float(figure); float(exact(text, kind)); len(x); float(in_unit(v, u))"))
+    assert not faults(
+        ast.parse("math.fsum(x); float(figure); float(exact(text, kind)); len(x); float(in_unit(v, u))")
+    )

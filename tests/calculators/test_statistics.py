@@ -61,7 +61,7 @@ def test_grubbs_limits_of_the_table(count: int, limit: float) -> None:
 
 
 def test_nist_confidence_limits() -> None:
-    """NIST/SEMATECH e-Handbook 1.3.5.2: n 195, mean 9.261460, s 0.02278881; t 1.9723; 9.258242 to 9.264679."""
+    """NIST/SEMATECH e-Handbook 1.3.5.2: n 195, mean 9.261460, s 0.02278881; 1.9723, 9.258242, 9.264679."""
     mean, spread = 9.261460, 0.02278881
     values = [mean] + [mean + spread, mean - spread] * 97  # 195 values with just that mean and deviation
     assert f"{s.deviation(values):.8f}" == "0.02278881"
@@ -138,7 +138,7 @@ def test_catches_needed_may_be_more_than_anyone_would_take() -> None:
 
 
 def test_values_of_a_dozen_rows() -> None:
-    """Field and Long, Introduction to Agricultural Engineering Technology, SI drill problem: mean 22.575 g."""
+    """Field and Long, Introduction to Agricultural Engineering Technology, SI drill problem: mean 22.575."""
     rows = [22.6, 22.4, 22.0, 22.9, 22.7, 22.6, 22.0, 22.8, 22.8, 22.7, 22.6, 22.8]
     assert settle(s.mean(rows)) == 22.575
     assert f"{math.fsum(rows):.1f}" == "270.9"

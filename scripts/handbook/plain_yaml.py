@@ -1,0 +1,44 @@
+"""YAML of which only the plain part is read: texts, lists, and mappings whose keys are texts."""
+
+from __future__ import annotations
+
+import yaml
+
+
+class Unreadable(ValueError):
+    """Why a text cannot be read, and on which of its lines, counted from 0."""
+
+    def __init__(self, said: str, line: int) -> None:
+        super().__init__(said)
+        self.line = line
+
+
+def composed(text: str) -> yaml.Node | None:
+    """The nodes of a text, with their lines; None where it is empty. Raises `Unreadable`."""
+    try:
+        for event in yaml.parse(text, Loader=yaml.SafeLoader):
+            if isinstance(event, yaml.AliasEvent):
+                line = event.start_mark.line if event.start_mark else 0
+                raise Unreadable("a text that begins with * goes in quotes", line)
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+        _check_keys(node)
+    except yaml.MarkedYAMLError as error:
+        line = error.problem_mark.line if error.problem_mark else 0
+        raise Unreadable(str(error.problem), line) from error
+    except yaml.reader.ReaderError as error:
+        line = text.count("\n", 0, error.position)
+        raise Unreadable("it holds a sign that cannot be printed", line) from error
+    except RecursionError as error:
+        raise Unreadable("it is nested too deeply", 0) from error
+    return node
+
+
+def _check_keys(node: yaml.Node | None) -> None:
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            if not isinstance(key, yaml.ScalarNode):
+                raise Unreadable("a name is a plain word", key.start_mark.line)
+            _check_keys(value)
+    elif isinstance(node, yaml.SequenceNode):
+        for value in node.value:
+            _check_keys(value)

@@ -164,6 +164,8 @@ def _input_json(one: Field | Rows, optional: bool) -> dict[str, Any]:
         columns = [_input_json(c, c.name in free) for c in one.columns]
         return {**said, "kind": "rows", "columns": columns, "least": one.least, "most": one.most}
     said |= {"example": one.example, "default": one.default or None, "hint": one.hint}
+    if isinstance(one, (Input, Choice)) and one.only_with:
+        said["only_with"] = {choice: list(fitting) for choice, fitting in one.only_with.items()}
     if isinstance(one, Input):
         units = [unit.name for unit in one.kind.units]
         return {**said, "kind": one.kind.id, "units": units, "low": one.low, "high": one.high}

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from calc import chart
+from calc.errors import Problem
 from calc.quantity import Units, show
 from calc.units import Kind
 
@@ -21,7 +22,10 @@ LEVELS = ("info", "check", "stop")
 
 @dataclass(frozen=True)
 class Input:
-    """A quantity that is asked for: `example`, `low`, `high` and `default` are written with their unit."""
+    """A quantity that is asked for: `example`, `low`, `high` and `default` are written with their unit.
+
+    `only_with` says with which values of a choice it has a place, and `needed` that it must then be given.
+    """
 
     name: str
     title: str
@@ -31,11 +35,13 @@ class Input:
     high: str
     hint: str = ""
     default: str = ""
+    only_with: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    needed: bool = False
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One of a few words; `options` maps each to its title."""
+    """One of a few words; `options` maps each to its title, `only_with` is as in `Input`."""
 
     name: str
     title: str
@@ -43,6 +49,7 @@ class Choice:
     example: str
     hint: str = ""
     default: str = ""
+    only_with: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -214,7 +221,10 @@ class Found:
 
 @dataclass(frozen=True)
 class Calculator:
-    """A whole declaration, with the function it stands above."""
+    """A whole declaration, with the function it stands above.
+
+    `together` finds what does not fit among values that are each right; those that are wrong are None to it.
+    """
 
     id: str
     title: str
@@ -233,6 +243,7 @@ class Calculator:
     all_but_one: Sequence[str] = ()
     one_of: Sequence[str] = ()
     optional: frozenset[str] = frozenset()
+    together: Callable[[Mapping[str, Any]], Sequence[Problem]] | None = None
 
     def input(self, name: str) -> Field | Rows:
         """The input of this name."""

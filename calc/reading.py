@@ -30,6 +30,7 @@ def read_given(calculator: Calculator, given: Mapping[str, Any], units: Units) -
     present = {name for name, value in given.items() if value is not None}
     for one in calculator.inputs:
         values[one.name] = _read_one(calculator, one, given.get(one.name), units, problems)
+    problems += _misplaced(calculator, values, present, {p.field for p in problems})
     problems += _unknown(given, [i.name for i in calculator.inputs])
     problems += _group_problems(calculator, present)
     if problems:
@@ -147,6 +148,32 @@ def _repeated_names(rows: Rows, read: Mapping[int, Any]) -> list[Problem]:
                     problems.append(problem(f"[{number}].{column.name}", "same-name", text=name))
                 seen.add(name)
     return problems
+
+
+def _misplaced(
+    calculator: Calculator, values: Mapping[str, Any], present: set[str], wrong: set[str]
+) -> list[Problem]:
+    """What is given without a place, lacks where it has one, or does not fit; never twice of one field."""
+    together = calculator.together(values) if calculator.together else []
+    found = {fault.field: fault for fault in together if fault.field not in wrong}
+    for one in calculator.inputs:
+        if isinstance(one, (Input, Choice)) and one.name not in wrong:
+            settled = {choice: values[choice] for choice in one.only_with if choice not in {*wrong, *found}}
+            if fault := _without_place(one, settled, one.name in present and values[one.name] != one.default):
+                found[one.name] = fault
+    order = [one.name for one in calculator.inputs]
+    return sorted(found.values(), key=lambda fault: order.index(fault.field))
+
+
+def _without_place(one: Input | Choice, chosen: Mapping[str, str], given: bool) -> Problem | None:
+    """Whether a field is given in vain, or lacks; `chosen` are the choices it goes with that are right."""
+    for choice, value in chosen.items():
+        if value not in one.only_with[choice]:
+            return problem(one.name, "not-used", other=choice, value=value) if given else None
+    if given or isinstance(one, Choice) or not one.needed or not chosen:
+        return None
+    other, value = ", ".join(chosen), ", ".join(chosen.values())
+    return problem(one.name, "needed-with", other=other, value=value, example=one.example)
 
 
 def _unknown(given: Mapping[str, Any], names: list[str], prefix: str = "") -> list[Problem]:

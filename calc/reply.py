@@ -48,8 +48,8 @@ def reply(name: str, given: Any, units_text: str) -> dict[str, Any]:
     units = Units.read(str(units_text))
     if not isinstance(given, Mapping):
         raise refuse("", "not-an-object", example=REQUEST_EXAMPLE)
-    values = read_given(calculator, given, units)
     try:
+        values = read_given(calculator, given, units)
         found = calculator.function(**values)
     except InputError as error:
         raise error.in_units(units) from error

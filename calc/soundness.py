@@ -25,7 +25,7 @@ def check(made: Calculator, hints: Mapping[str, Any], known: Mapping[str, Calcul
             raise TypeError(f"{where}: columns of {one.name} differ from the fields of its row")
     if made.id in known and known[made.id].function.__module__ != made.function.__module__:
         raise ValueError(f"{where}: this id is taken by {known[made.id].function.__module__}")
-    for fault in (*_faults(made), *_case_faults(made, names)):
+    for fault in (*_faults(made), *_place_faults(made), *_case_faults(made, names)):
         raise ValueError(f"{where}: {fault}")
 
 
@@ -44,6 +44,14 @@ def _faults(made: Calculator) -> Iterator[str]:
     for output in made.outputs:
         if (output.kind is None) == (not output.says):
             yield f"{output.name} needs either a kind or sentences"
+
+
+def _place_faults(made: Calculator) -> Iterator[str]:
+    choices = {one.name: one for one in made.inputs if isinstance(one, Choice)}
+    for one in made.inputs:
+        for choice, fitting in getattr(one, "only_with", {}).items():
+            if choice not in choices or not set(fitting) <= set(choices[choice].options):
+                yield f"{one.name} goes only with {choice} = {fitting}, which cannot be chosen"
 
 
 def _case_faults(made: Calculator, names: list[str]) -> Iterator[str]:

@@ -21,7 +21,6 @@ from calc.declare import (
     say,
     words,
 )
-from calc.errors import InputError
 from calc.quantity import Units
 from calc.tanks.bin_cases import CASES, SOURCES
 from calc.tanks.bin_pictures import draw_curve, draw_side
@@ -30,6 +29,7 @@ from calc.tanks.shapes import Lying, Upright, tank_of
 from calc.units import ANGLE, AREA, DENSITY, LENGTH, MASS, MASS_PER_AREA, SHARE, SHORT_LENGTH, VOLUME
 
 DIP_ROWS = 24
+UPRIGHT = {"body": ("box", "upright-cylinder")}
 
 
 INPUTS: list[Field] = [
@@ -40,8 +40,28 @@ INPUTS: list[Field] = [
         "box",
         "The straight-walled part, above any hopper.",
     ),
-    Input("length", "Inside length", LENGTH, "7 ft", "0.1 m", "20 m", "Of a box or a lying cylinder."),
-    Input("width", "Inside width", LENGTH, "6 ft", "0.1 m", "20 m", "Of a box."),
+    Input(
+        "length",
+        "Inside length",
+        LENGTH,
+        "7 ft",
+        "0.1 m",
+        "20 m",
+        "Of a box or a lying cylinder.",
+        only_with={"body": ("box", "lying-cylinder")},
+        needed=True,
+    ),
+    Input(
+        "width",
+        "Inside width",
+        LENGTH,
+        "6 ft",
+        "0.1 m",
+        "20 m",
+        "Of a box.",
+        only_with={"body": ("box",)},
+        needed=True,
+    ),
     Input(
         "height",
         "Height of the body",
@@ -50,6 +70,8 @@ INPUTS: list[Field] = [
         "1 mm",
         "30 m",
         "Straight walls only, without the hopper.",
+        only_with=UPRIGHT,
+        needed=True,
     ),
     Input(
         "diameter",
@@ -59,6 +81,8 @@ INPUTS: list[Field] = [
         "0.1 m",
         "30 m",
         "Circumference ÷ 3.1416, less the walls.",
+        only_with={"body": ("upright-cylinder", "lying-cylinder")},
+        needed=True,
     ),
     Choice(
         "hopper",
@@ -67,12 +91,29 @@ INPUTS: list[Field] = [
         "pyramid",
         "A cone goes under an upright cylinder. A wedge slopes on two sides of a box, a pyramid on four.",
         default="none",
+        only_with=UPRIGHT,
     ),
     Input(
-        "hopper_depth", "Hopper depth", LENGTH, "3 ft", "1 mm", "20 m", "Straight down from body to outlet."
+        "hopper_depth",
+        "Hopper depth",
+        LENGTH,
+        "3 ft",
+        "1 mm",
+        "20 m",
+        "Straight down from body to outlet.",
+        only_with={"hopper": ("cone", "wedge", "pyramid")},
+        needed=True,
     ),
     Input(
-        "outlet_diameter", "Outlet diameter", SHORT_LENGTH, "250 mm", "0 mm", "30 m", "0 mm for a full point."
+        "outlet_diameter",
+        "Outlet diameter",
+        SHORT_LENGTH,
+        "250 mm",
+        "0 mm",
+        "30 m",
+        "0 mm for a full point.",
+        only_with={"hopper": ("cone",)},
+        needed=True,
     ),
     Input(
         "outlet_length",
@@ -82,6 +123,8 @@ INPUTS: list[Field] = [
         "0 mm",
         "20 m",
         "Along the inside length of the box.",
+        only_with={"hopper": ("wedge", "pyramid")},
+        needed=True,
     ),
     Input(
         "outlet_width",
@@ -91,6 +134,8 @@ INPUTS: list[Field] = [
         "0 mm",
         "20 m",
         "Across; a wedge's slot is full width.",
+        only_with={"hopper": ("pyramid",)},
+        needed=True,
     ),
     Choice(
         "lid",
@@ -99,6 +144,7 @@ INPUTS: list[Field] = [
         "central",
         "Through a lid in the middle, product runs down to the walls and leaves room above them.",
         default="none",
+        only_with=UPRIGHT,
     ),
     Input(
         "heap_angle",
@@ -108,6 +154,7 @@ INPUTS: list[Field] = [
         "0 deg",
         "60 deg",
         "Slope to level after filling: atan of rise ÷ run on your own heap.",
+        only_with=UPRIGHT,
     ),
     Input(
         "depth",
@@ -260,6 +307,7 @@ def dip_table(tank: Upright | Lying, bulk_density: float | None, units: Units) -
     ],
     sources=SOURCES,
     cases=CASES,
+    together=wrong_together,
 )
 def bin_capacity(
     body: str,
@@ -281,12 +329,10 @@ def bin_capacity(
     """What a tank holds level full, heaped and to a depth, and the mass and area of that.
 
     Sizes and `depth` (above the outlet) in m, `heap_angle` in radians, `bulk_density` in kg/m³, `rate` in
-    kg/m². Finds volumes in m³, mass in kg and area in m². Raises `InputError` with every size that is
-    missing, has no place or does not fit. Source: the rules in `calc.tanks.shapes`, with worked examples.
+    kg/m². Finds volumes in m³, mass in kg and area in m². The sizes must be those that the shape needs and
+    must fit, as `wrong_together` checks. Source: the rules in `calc.tanks.shapes`, with worked examples.
     """
     given = dict(locals())  # the values by their names, as they were taken
-    if problems := wrong_together(given):
-        raise InputError(problems)
     tank = tank_of(given)
     level = tank.volume_to(tank.depth)
     heap: float | None = 0.0

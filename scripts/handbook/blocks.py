@@ -41,9 +41,9 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
 
     def prefix(self, name: str) -> str:
-        """The beginning of the ids of one more block of this name on the page."""
+        """The beginning of the ids of one more block of this name on the page; no heading's id begins so."""
         self.seen[name] = self.seen.get(name, 0) + 1
-        return f"{name}-" if self.seen[name] == 1 else f"{name}-{self.seen[name]}-"
+        return f"fb-{name}-" if self.seen[name] == 1 else f"fb-{name}-{self.seen[name]}-"
 
     def link(self, target: str) -> str:
         """The way from this page to another address below the site."""

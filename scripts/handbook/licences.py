@@ -38,7 +38,8 @@ def _theme_parts() -> list[Part]:
             "Material Design Icons, in the theme",
             f"as in mkdocs-material {theme}",
             "Apache-2.0",
-            _text(icons),
+            # Their own file names the licence and leaves its text to the web.
+            _text(icons) and f"{_text(icons)}\n\n{_text(LICENCES / 'apache-2.0.txt')}",
             "https://github.com/Templarian/MaterialDesign",
         ),
         _from_package("mkdocs", "BSD-2-Clause", "https://github.com/mkdocs/mkdocs"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import yaml
 
+STARRED = "a text that begins with * goes in quotes"
+
 
 class Unreadable(ValueError):
     """Why a text cannot be read, and on which of its lines, counted from 0."""
@@ -19,12 +21,13 @@ def composed(text: str) -> yaml.Node | None:
         for event in yaml.parse(text, Loader=yaml.SafeLoader):
             if isinstance(event, yaml.AliasEvent):
                 line = event.start_mark.line if event.start_mark else 0
-                raise Unreadable("a text that begins with * goes in quotes", line)
+                raise Unreadable(STARRED, line)
         node = yaml.compose(text, Loader=yaml.SafeLoader)
         _check_keys(node)
     except yaml.MarkedYAMLError as error:
         line = error.problem_mark.line if error.problem_mark else 0
-        raise Unreadable(str(error.problem), line) from error
+        starred = error.context == "while scanning an alias"  # Markdown's emphasis, most likely
+        raise Unreadable(STARRED if starred else str(error.problem), line) from error
     except yaml.reader.ReaderError as error:
         line = text.count("\n", 0, error.position)
         raise Unreadable("it holds a sign that cannot be printed", line) from error

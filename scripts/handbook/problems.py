@@ -26,6 +26,4 @@ class BookError(Exception):
         super().__init__(self.problems)
 
     def __str__(self) -> str:
-        count = len(self.problems)
-        head = f"{count} {'problem' if count == 1 else 'problems'} in the book; nothing was changed:"
-        return "\n".join([head, *map(str, self.problems)])
+        return "\n".join(map(str, self.problems))

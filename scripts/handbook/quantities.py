@@ -44,7 +44,7 @@ INCH_WORDS = {
     "°F",
     "inH2O",
 }
-ONLY_US = {"gal", "bu", "gal/ac", "lb/bu", "lb/gal"}
+ONLY_US = {"gal", "bu", "gal/ac", "lb/bu", "lb/gal", "°F"}
 CONVERTED_DIGITS = 3
 
 
@@ -77,7 +77,8 @@ def in_system(text: str, system: str) -> str:
     """The quantity as a reader of one system sees it: as written where the unit is theirs, else converted."""
     kind, unit = kind_of(text)
     written, shown = _as_written(text), kind.shown_unit(system)
-    if shown is None or shown == unit or _is_theirs(unit, system):
+    of_no_system = len(set(kind.shown)) == 1  # minutes or turns a second are everyone's
+    if shown is None or of_no_system or shown == unit or _is_theirs(unit, system):
         return f"{written} {unit.name}"
     converted = (exact(text, kind) - shown.zero) / shown.factor
     return f"{trimmed(to_digits(converted, max(CONVERTED_DIGITS, _digits(written))))} {shown.name}"

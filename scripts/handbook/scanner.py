@@ -108,7 +108,8 @@ class _Scanner:
         return self.scan
 
     def _problem(self, line: int, text: str) -> None:
-        self.scan.problems.append((line, text))
+        # Options cut off by the end of the file are missed on the line after it.
+        self.scan.problems.append((min(line, len(self.lines)), text))
 
     def _front_matter(self) -> int:
         """Read the head of the page between two lines of `---`; the place of the first line after it."""

@@ -126,14 +126,19 @@ def _calculator(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     known = catalogue()
     calculator = known.get(block.argument)
     if calculator is None:
-        meant = nearest(block.argument, known)
-        hint = f"did you mean “{meant}”?" if meant else f"the calculators are {listed(known, 'and')}"
-        yield block.line, f"there is no calculator “{block.argument}”; {hint}"
+        yield block.line, _no_calculator(block.argument)
         return
     yield from _machine(block, sheets)
     for name, option in block.options.items():
         if name not in CALCULATOR_OPTIONS and name in _input_names(block):
             yield from _preset(calculator, name, option)
+
+
+def _no_calculator(name: str) -> str:
+    known = catalogue()
+    meant = nearest(name, known)
+    hint = f"did you mean “{meant}”?" if meant else f"the calculators are {listed(known, 'and')}"
+    return f"there is no calculator “{name}”; {hint}"
 
 
 def _preset(calculator: Calculator, name: str, option: Option) -> Found:
@@ -152,9 +157,8 @@ def _machine(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     machine, tank = block.options.get("machine"), block.options.get("tank")
     if machine and machine.value not in sheets:
         meant = nearest(str(machine.value), sheets)
-        hint = (
-            f"did you mean “{meant}”?" if meant else f"the sheets are {listed(sheets, 'and') or 'none yet'}"
-        )
+        known = f"the sheets are {listed(sheets, 'and')}" if sheets else "there is none at all yet"
+        hint = f"did you mean “{meant}”?" if meant else known
         yield machine.line, f"there is no machine sheet “{machine.value}”; {hint}"
     elif tank and not machine:
         yield tank.line, "“tank” needs “machine” beside it"
@@ -191,7 +195,7 @@ def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
         yield source.line, f"“{source.value}” is not a kind of source; write one of {listed(LIMIT_SOURCES)}"
     calculator = block.options.get("calculator")
     if calculator and calculator.value not in catalogue():
-        yield calculator.line, f"there is no calculator “{calculator.value}”"
+        yield calculator.line, _no_calculator(calculator.value)
 
 
 def _inside(block: Block, name: str) -> bool:

@@ -1,0 +1,108 @@
+"""Packs the engine into the site: one set of files for http, one set of scripts for a folder."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+import struct
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from handbook.console import Stop
+from handbook.engine.archive import calc_archive, gzipped, payload_script
+from handbook.engine.licences import Part, engine_parts
+from handbook.engine.program import page_script, worker_classic, worker_module
+from handbook.engine.snapshot import PYODIDE_FILES, packed_snapshot, start_settings
+
+
+@dataclass(frozen=True)
+class Engine:
+    """What was packed: other people's parts, and the files by where they are needed.
+
+    `script` is the page's script; `hosted` all that is fetched over http, the script included; `folder`
+    what only a page opened from a folder reads, and so nothing to store for use offline. Names are within
+    the engine's folder.
+    """
+
+    parts: tuple[Part, ...]
+    script: str
+    hosted: tuple[str, ...]
+    folder: tuple[str, ...]
+
+
+def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path) -> Engine:
+    """Write the engine for `calc_dir` into `out`, with Pyodide from `node_modules`.
+
+    `node` makes the memory snapshot, which is kept in `cache` until something it depends on changes.
+    Raises `Stop` with one sentence when something is missing or not as expected.
+    """
+    pyodide = node_modules / "pyodide"
+    for name in (*PYODIDE_FILES, "pyodide.js", "pyodide-lock.json", "package.json"):
+        if not (pyodide / name).is_file():
+            raise Stop(f"Pyodide is not whole: {name} is missing from node_modules/pyodide. Set up again.")
+    lock_info = json.loads((pyodide / "pyodide-lock.json").read_text("utf-8"))["info"]
+    version = json.loads((pyodide / "package.json").read_text("utf-8"))["version"]
+    start = start_settings(lock_info)
+    calc_zip = calc_archive(calc_dir)
+    snapshot = packed_snapshot(node, pyodide, calc_zip, {**start, "warm_up": _warm_up(start)}, cache)
+    worker = worker_module(pyodide_folder := f"pyodide-{version}")
+    hosted = {
+        "calc": _named("calc", calc_zip, ".zip"),
+        "snapshot": _named("snapshot", snapshot, ".bin"),
+        "worker": _named("worker", worker.encode(), ".mjs"),
+        "wasm": f"{pyodide_folder}/pyodide.asm.wasm",
+        "stdlib": f"{pyodide_folder}/python_stdlib.zip",
+    }
+    (out / pyodide_folder).mkdir(parents=True, exist_ok=True)
+    for name in PYODIDE_FILES:
+        shutil.copyfile(pyodide / name, out / pyodide_folder / name)
+    (out / hosted["calc"]).write_bytes(calc_zip)
+    (out / hosted["snapshot"]).write_bytes(snapshot)
+    _write_text(out / hosted["worker"], worker)
+    folder = _write_payloads(out, pyodide, calc_zip, snapshot)
+    sizes = {part: (out / hosted[part]).stat().st_size for part in ("wasm", "stdlib", "calc")}
+    # The last word of a gzip file is the size of what is packed in it (RFC 1952).
+    sizes["snapshot"] = struct.unpack("<I", snapshot[-4:])[0]
+    _write_text(
+        out / "engine.js", page_script({"start": start, "hosted": hosted, "folder": folder, "sizes": sizes})
+    )
+    fetched = sorted({*hosted.values(), *(f"{pyodide_folder}/{name}" for name in PYODIDE_FILES)})
+    return Engine(
+        parts=engine_parts(pyodide, lock_info),
+        script="engine.js",
+        hosted=("engine.js", *fetched),
+        folder=tuple(sorted(folder.values())),
+    )
+
+
+def _named(stem: str, data: bytes, ending: str) -> str:
+    """A file name that changes with the content, so that a page never meets a part of another build."""
+    return f"{stem}-{hashlib.sha256(data).hexdigest()[:12]}{ending}"
+
+
+def _warm_up(start: dict[str, Any]) -> str:
+    return f"{start['plain']}calc.reply.warm_up()\nimport gc\ngc.collect()\n"
+
+
+def _write_payloads(out: Path, pyodide: Path, calc_zip: bytes, snapshot: bytes) -> dict[str, str]:
+    worker = worker_classic(
+        (pyodide / "pyodide.js").read_text("utf-8"), (pyodide / "pyodide.asm.mjs").read_text("utf-8")
+    )
+    payloads = {
+        "wasm": gzipped((pyodide / "pyodide.asm.wasm").read_bytes()),
+        "stdlib": (pyodide / "python_stdlib.zip").read_bytes(),
+        "calc": calc_zip,
+        "snapshot": snapshot,
+        "worker": gzipped(worker.encode()),
+    }
+    names = {part: "folder/" + _named(part, data, ".js") for part, data in payloads.items()}
+    (out / "folder").mkdir(exist_ok=True)
+    for part, data in payloads.items():
+        _write_text(out / names[part], payload_script(part, data))
+    return names
+
+
+def _write_text(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")

@@ -1,0 +1,34 @@
+"""Lets the theme's search work in a page opened from a folder, where its worker may not be loaded."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from handbook.console import Stop
+from handbook.engine.program import SOURCE_MAP, WEB
+
+# The theme's offline plugin adds a script of its own, from outside, unless one of this name is listed.
+SHIM = "assets/engine/iframe-worker.js"
+
+_WORKERS = "assets/javascripts/workers"
+_TEXT_LINE = 'const SEARCH = { name: "", text: "" };\n'
+
+
+def pack_search_shim(site_dir: Path) -> Path:
+    """Write the script named `SHIM`, with the text of the theme's search worker in it.
+
+    List `SHIM` in `extra.polyfills`. Raises `Stop` unless the built site has exactly one search worker.
+    """
+    found = sorted((site_dir / _WORKERS).glob("search.*.js"))
+    if len(found) != 1:
+        raise Stop(f"The theme should have one search worker in {_WORKERS}; the built site has {len(found)}.")
+    text = (WEB / "search" / "folder_search.js").read_text("utf-8")
+    if text.count(_TEXT_LINE) != 1:
+        raise Stop("web/engine/search/folder_search.js no longer has the line for the worker.")
+    worker = SOURCE_MAP.sub("", found[0].read_text("utf-8"))
+    known = json.dumps({"name": found[0].name, "text": worker}, ensure_ascii=False)
+    shim = site_dir / SHIM
+    shim.parent.mkdir(parents=True, exist_ok=True)
+    shim.write_text(text.replace(_TEXT_LINE, f"const SEARCH = {known};\n"), encoding="utf-8", newline="\n")
+    return shim

@@ -1,0 +1,2 @@
+declare const createPyodideModule: (settings: object) => Promise<object>;
+export default createPyodideModule;

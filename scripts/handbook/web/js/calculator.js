@@ -1,0 +1,253 @@
+/** A calculator in a page: asks Python for what is written in its form, and shows the answer or what is wrong. */
+(() => {
+    "use strict";
+
+    const { Answer, EngineLine, Form, Troubles, units } = window.furrowbook;
+
+    /** Typing that stops for this long (ms) is answered. */
+    const PAUSE = 200;
+
+    class Calculator {
+        /** @type {HTMLElement} */
+        #section;
+
+        /** @type {HTMLFormElement} */
+        #root;
+
+        /** @type {Words} */
+        #words;
+
+        /** @type {HTMLButtonElement} */
+        #undo;
+
+        #form;
+        #answer;
+        #troubles;
+
+        /** What was there before an example, a clearing or the removal of a row. */
+        /** @type {Given | null} */
+        #before = null;
+
+        /** Counts the changes of what is written, so that a reply to something older is known as such. */
+        #version = 0;
+        #busy = false;
+        #again = false;
+        #pressed = false;
+
+        /** @type {ReturnType<typeof setTimeout> | undefined} */
+        #timer;
+
+        /** What the last reply found wrong, shown or not. */
+        /** @type {Trouble[]} */
+        #found = [];
+
+        /** What may be complained of: fields that were left filled, and what a press of the button complained of. */
+        /** @type {Set<FormField | FormRows | null>} */
+        #open = new Set();
+
+        /** @param {HTMLElement} section */
+        constructor(section) {
+            this.#section = section;
+            this.#root = /** @type {HTMLFormElement} */ (section.querySelector("form"));
+            this.#words = JSON.parse(section.dataset.words ?? "{}");
+            this.#undo = /** @type {HTMLButtonElement} */ (this.#root.querySelector(".fb-undo"));
+            this.#form = new Form(this.#root, this.#words);
+            this.#answer = new Answer(section, JSON.parse(section.dataset.outputs ?? "[]"), this.#words);
+            this.#troubles = new Troubles(this.#root);
+            this.#listen();
+            new EngineLine(/** @type {HTMLElement} */ (section.querySelector(".fb-engine")), this.#words);
+            if (this.#form.filled.length > 0) {
+                this.#workAll();
+            }
+        }
+
+        #listen() {
+            this.#root.addEventListener("input", (event) => this.#typed(event.target));
+            this.#root.addEventListener("focusout", (event) => this.#left(event));
+            this.#root.addEventListener("submit", (event) => {
+                event.preventDefault();
+                this.#pressed = true;
+                this.#work();
+            });
+            this.#root.addEventListener("click", (event) => {
+                const button = event.target instanceof Element ? event.target.closest("button") : null;
+                if (button) {
+                    this.#press(button);
+                }
+            });
+            units.addEventListener("change", () => this.#newUnits());
+        }
+
+        /** @param {HTMLButtonElement} button */
+        #press(button) {
+            const rows = this.#form.rowsOf(button);
+            if (button.matches(".fb-try")) {
+                this.#replace(JSON.parse(this.#section.dataset.example ?? "{}"));
+            } else if (button.matches(".fb-clear")) {
+                this.#replace({});
+                this.#form.fields[0]?.control.focus();
+            } else if (button.matches(".fb-undo") && this.#before) {
+                this.#replace(this.#before);
+                this.#offerUndo(null);
+                this.#form.fields[0]?.control.focus();
+            } else if (button.matches(".fb-add")) {
+                rows?.add()?.focus();
+            } else if (button.matches(".fb-remove")) {
+                const before = this.#form.everything();
+                rows?.remove(button)?.focus();
+                this.#offerUndo(before);
+                this.#changed();
+                this.#work();
+            }
+        }
+
+        /** @param {EventTarget | null} target */
+        #typed(target) {
+            const field = this.#form.fieldOf(target);
+            if (field && field.control === target) {
+                this.#open.delete(field); // nobody is corrected in the middle of a figure
+                this.#showTroubles();
+            }
+            this.#form.refresh();
+            this.#offerUndo(null);
+            this.#changed();
+            if (this.#form.filled.length === 0) {
+                this.#empty();
+            } else {
+                this.#timer = setTimeout(() => this.#work(), PAUSE);
+            }
+        }
+
+        /** @param {FocusEvent} event */
+        #left(event) {
+            const field = this.#form.fieldOf(event.target);
+            if (field && !field.empty) {
+                this.#open.add(field);
+                this.#showTroubles();
+            }
+        }
+
+        #newUnits() {
+            this.#form.useUnits();
+            if (this.#form.filled.length > 0) {
+                this.#changed();
+                this.#work();
+            }
+        }
+
+        /** What is written is no longer what was asked. */
+        #changed() {
+            this.#version += 1;
+            this.#pressed = false;
+            clearTimeout(this.#timer);
+            this.#answer.mark(this.#words.working);
+        }
+
+        /**
+         * Puts these values into the form in place of what is there, and works them out.
+         * @param {Given} given
+         */
+        #replace(given) {
+            const before = this.#form.everything();
+            this.#form.replace(given);
+            this.#root.querySelector(".fb-from-sheet")?.remove();
+            this.#offerUndo(before);
+            this.#changed();
+            this.#empty();
+            if (this.#form.filled.length > 0) {
+                this.#workAll();
+            }
+        }
+
+        /** Works out a form that was filled all at once. */
+        #workAll() {
+            this.#form.filled.forEach((field) => this.#open.add(field));
+            this.#work();
+        }
+
+        /** Nothing is written: there is neither an answer nor anything wrong. */
+        #empty() {
+            this.#found = [];
+            this.#open.clear();
+            this.#troubles.show([]);
+            this.#answer.hide();
+        }
+
+        /** @param {Given | null} before */
+        #offerUndo(before) {
+            const values = Object.values(before ?? {});
+            const worth = values.some((one) => typeof one === "string" || one.some((row) => Object.keys(row).length > 0));
+            this.#before = worth ? before : null;
+            this.#undo.hidden = !worth;
+        }
+
+        /** Asks for what is written now. While one question is out, the next waits and takes what stands then. */
+        async #work() {
+            clearTimeout(this.#timer);
+            const { engine } = window.furrowbook;
+            if (!engine || this.#busy) {
+                this.#again = this.#busy;
+                return;
+            }
+            const version = this.#version;
+            const { given, places } = this.#form.collect();
+            const request = { calculator: this.#section.dataset.calculator, given, units: units.text };
+            this.#busy = true;
+            /** @type {Reply | Refused} */
+            let reply;
+            try {
+                reply = JSON.parse(await engine.ask(JSON.stringify(request)));
+            } catch {
+                reply = { ok: false, errors: [{ field: "", code: "", problem: this.#words.broke }] };
+            }
+            this.#busy = false;
+            if (this.#again) {
+                this.#again = false;
+                this.#work();
+            } else if (version === this.#version) {
+                this.#take(reply, places);
+            }
+        }
+
+        /**
+         * @param {Reply | Refused} reply
+         * @param {Places} places
+         */
+        #take(reply, places) {
+            const pressed = this.#pressed;
+            this.#pressed = false;
+            if (reply.ok) {
+                this.#found = [];
+                this.#troubles.show([]);
+                this.#answer.show(reply);
+                if (pressed) {
+                    this.#section.querySelector(".fb-live .fb-figures")?.scrollIntoView({ block: "nearest" });
+                }
+                return;
+            }
+            this.#found = reply.errors.map(({ field, problem }) => {
+                const place = places.get(field) ?? { field: null, rows: null, where: "" };
+                return { ...place, problem };
+            });
+            this.#answer.mark(this.#words.no_match);
+            if (pressed) {
+                this.#found.forEach((one) => this.#open.add(one.field ?? one.rows));
+                this.#troubles.announce(this.#found);
+                return;
+            }
+            this.#showTroubles();
+            if (this.#found.every((one) => !one.field && !one.rows)) {
+                this.#answer.say(this.#found.map((one) => one.problem).join(" "));
+            }
+        }
+
+        /** While typing goes on, only what stands in fields that were left, or that was complained of. */
+        #showTroubles() {
+            this.#troubles.show(this.#found.filter((one) => this.#open.has(one.field ?? one.rows)));
+        }
+    }
+
+    window.furrowbook.calculators = [...document.querySelectorAll("[data-calculator]")].map(
+        (section) => new Calculator(/** @type {HTMLElement} */ (section)),
+    );
+})();

@@ -1,0 +1,143 @@
+/** The one global name of the page's scripts, and what each of them puts into it. */
+
+interface Figure {
+    si: number | null;
+    shown: string;
+}
+type Cell = Figure | string | null;
+
+interface Reply {
+    ok: true;
+    results: Record<string, Cell>;
+    tables: { id: string; title: string; columns: { id: string; title: string }[]; rows: Cell[][] }[];
+    charts: { id: string; title: string; description: string; svg: string }[];
+    notes: { level: string; code: string; text: string }[];
+}
+interface Refused {
+    ok: false;
+    errors: { field: string; code: string; problem: string }[];
+}
+interface Output {
+    name: string;
+    title: string;
+    main: boolean;
+}
+/** What the page says by itself; `levels` are the words that begin a note. */
+interface Words {
+    levels: Record<string, string>;
+    unknown: string;
+    answer: string;
+    getting_ready: string;
+    no_engine: string;
+    broke: string;
+    retry: string;
+    working: string;
+    no_match: string;
+    not_counted: string;
+}
+type GivenRow = Record<string, string>;
+type Given = Record<string, string | GivenRow[]>;
+
+/** The reader's units: one of metric, us, imperial, and another for single kinds: `us,speed=metric`. */
+interface ReadersUnits extends EventTarget {
+    readonly text: string;
+    system(kind?: string): string;
+    set(text: string): void;
+    onchange: ((text: string) => void) | null;
+}
+
+/** Python in the page. */
+interface PageEngine extends EventTarget {
+    readonly state: "idle" | "loading" | "ready" | "failed";
+    readonly problem: { sentence: string } | null;
+    start(): void;
+    retry(): void;
+    ask(request: string): Promise<string>;
+}
+
+interface FormField {
+    readonly root: HTMLElement;
+    readonly control: HTMLInputElement | HTMLSelectElement;
+    readonly key: string;
+    readonly title: string;
+    /** Its name in its row, and the row's place from 1; the key and 0 where it stands in no row. */
+    readonly name: string;
+    readonly place: number;
+    readonly empty: boolean;
+    readonly written: string | null;
+    readonly onlyWith: Record<string, string[]>;
+    readonly chosen: string;
+    show(hasPlace: boolean): void;
+    fill(text: string): void;
+    refresh(): void;
+    useUnits(): void;
+    copyUnit(other: FormField): void;
+    say(problem: string): void;
+    rename(key: string, id: string): void;
+}
+interface FormRows {
+    readonly root: HTMLElement;
+    readonly name: string;
+    readonly title: string;
+    readonly error: HTMLElement;
+    readonly fields: FormField[];
+    /** How many rows the form opened with. */
+    readonly initial: number;
+    titleOf(field: FormField): string;
+    add(): HTMLElement | null;
+    remove(inside: Element): HTMLElement | null;
+    resize(count: number): void;
+    written(): { rows: GivenRow[]; standing: number[] };
+    everything(): GivenRow[];
+    refresh(): void;
+}
+/** Where in a form a path of a request stands, and its name in words. */
+interface Place {
+    field: FormField | null;
+    rows: FormRows | null;
+    where: string;
+}
+type Places = Map<string, Place>;
+interface WholeForm {
+    readonly fields: FormField[];
+    readonly filled: FormField[];
+    fieldOf(target: EventTarget | null): FormField | null;
+    rowsOf(target: Element): FormRows | null;
+    refresh(): void;
+    useUnits(): void;
+    replace(given: Given): void;
+    everything(): Given;
+    collect(): { given: Given; places: Places };
+}
+/** Something wrong, in a field, in rows as a whole, or (both null) in the whole request. */
+interface Trouble extends Place {
+    problem: string;
+}
+interface TroubleList {
+    show(troubles: Trouble[]): void;
+    announce(troubles: Trouble[]): void;
+}
+interface AnswerPanel {
+    readonly standing: boolean;
+    show(reply: Reply): void;
+    mark(words: string): void;
+    say(words: string): void;
+    hide(): void;
+}
+
+interface Furrowbook {
+    units: ReadersUnits;
+    engine?: PageEngine;
+    results: { render(reply: Reply, outputs: Output[], words: Words): HTMLElement };
+    Field: new (root: HTMLElement) => FormField;
+    Rows: new (root: HTMLElement, words: Words) => FormRows;
+    Form: new (root: HTMLElement, words: Words) => WholeForm;
+    Troubles: new (form: HTMLElement) => TroubleList;
+    Answer: new (section: HTMLElement, outputs: Output[], words: Words) => AnswerPanel;
+    EngineLine: new (line: HTMLElement, words: Words) => object;
+    calculators: object[];
+}
+
+interface Window {
+    furrowbook: Furrowbook;
+}

@@ -1,0 +1,141 @@
+"""The built site in a real browser, hosted and from a folder. Any console error fails the test it happens in."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+
+from handbook.build import build
+from handbook.hosting import host
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PATIENCE = 30_000  # milliseconds for what waits on the engine, on a machine that may be busy
+WAYS = ("http", "folder")
+
+
+@pytest.fixture(scope="session")
+def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site, built once for all workers of a run."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    claim, ready, failed = (shared / f"site.{word}" for word in ("claim", "ready", "failed"))
+    try:
+        claim.mkdir()
+    except FileExistsError:
+        while not (ready.exists() or failed.exists()):
+            time.sleep(0.1)
+    else:
+        try:
+            build(root, shared / "site")
+        except BaseException as error:
+            failed.write_text(str(error), encoding="utf-8")
+            raise
+        ready.touch()
+    if failed.exists():
+        pytest.fail(f"the site could not be built: {failed.read_text(encoding='utf-8')}", pytrace=False)
+    return shared / "site"
+
+
+@pytest.fixture(scope="session")
+def hosted(site: Path) -> Iterator[str]:
+    """The address of the site on a host, under a sub-folder, ending in a slash."""
+    yield from serve_below(site, "books")
+
+
+def serve_below(site: Path, folder: str) -> Iterator[str]:
+    """Serve `site` as a sub-folder of a host, which is how many hosts do."""
+    parent = site.parent / f"host-{os.getpid()}"
+    shutil.rmtree(parent, ignore_errors=True)
+    parent.mkdir()
+    (parent / folder).symlink_to(site, target_is_directory=True)
+    with host(parent, 0) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_address[1]}/{folder}/"
+        server.shutdown()
+
+
+@pytest.fixture(params=WAYS)
+def base(request: pytest.FixtureRequest, site: Path, hosted: str) -> str:
+    """Where the site is opened: on a host, and from a folder by double click."""
+    return hosted if request.param == "http" else f"{site.as_uri()}/"
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium, or the browser that FURROWBOOK_BROWSER names."""
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=FLAGS)
+        yield launched
+        launched.close()
+
+
+@dataclass
+class Watch:
+    """A page, and what went wrong in it; a test that provokes an error says so by its text and count."""
+
+    page: Page
+    origin: str
+    errors: list[str] = field(default_factory=list)
+    expected: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Begin to watch."""
+        self.page.set_default_timeout(PATIENCE)
+        self.page.on("console", self._console)
+        self.page.on("pageerror", lambda error: self.errors.append(f"page error: {error}"))
+        self.page.context.on("request", self._request)
+
+    def expect(self, text: str, count: int = 1) -> None:
+        """Declare errors that the test provokes."""
+        self.expected += [text] * count
+
+    def check(self) -> None:
+        """Fail unless exactly what was expected went wrong."""
+        assert sorted(self.errors) == sorted(self.expected)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.errors.append(message.text)
+
+    def _request(self, request: Request) -> None:
+        if not request.url.startswith((self.origin, "blob:", "data:")):
+            self.errors.append(f"asked for {request.url}")
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    """A fresh profile, the size of a phone."""
+    made = browser.new_context(viewport={"width": 390, "height": 844})
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def watch(context: BrowserContext, base: str) -> Iterator[Watch]:
+    """A new page; what went wrong in it is checked at the end of the test."""
+    watching = Watch(context.new_page(), origin=base)
+    yield watching
+    watching.check()
+
+
+@pytest.fixture
+def page(watch: Watch) -> Page:
+    """The watched page."""
+    return watch.page

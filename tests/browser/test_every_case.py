@@ -1,0 +1,108 @@
+"""Every case of every calculator, typed into its real form, hosted and from a folder.
+
+The engine's reply is compared with the native one byte for byte, and what the page makes of it with what the
+build makes of the same reply.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from calc.declare import Calculator, catalogue
+from calc.reply import answer, compact
+from handbook.templating import template
+
+LISTEN = """() => {
+    const engine = window.furrowbook.engine, ask = engine.ask.bind(engine);
+    window.replies = [];
+    engine.ask = async (request) => {
+        const reply = await ask(request);
+        window.replies.push([request, reply]);
+        return reply;
+    };
+}"""
+
+
+def fill(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> None:
+    """Type a case into the form, as a person would: text with its unit."""
+    form = page.locator(f'[data-calculator="{calculator.id}"]')
+    form.locator(".fb-clear").click()
+    for settings in form.locator(".fb-settings:not([open]) > summary").all():
+        settings.click()
+    for name, value in given.items():
+        if isinstance(value, str):
+            put(form, name, value)
+            continue
+        rows = form.locator(f'[data-rows="{name}"]')
+        while rows.locator(".fb-row").count() < len(value):
+            rows.locator(".fb-add").click()
+        while rows.locator(".fb-row").count() > len(value):
+            rows.locator(".fb-remove").last.click()
+        for number, row in enumerate(value, start=1):
+            for column, text in row.items():
+                put(form, f"{name}[{number}].{column}", text)
+
+
+def put(form: Any, name: str, text: str) -> None:
+    """Type into a field, or choose."""
+    control = form.locator(f'[name="{name}"]')
+    if control.evaluate("e => e.tagName") == "SELECT":
+        control.select_option(text)
+    else:
+        control.fill(text)
+
+
+def reply_to(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, str]:
+    """Press “Work it out”; the request with just these values, and its reply, as the two strings that crossed."""
+    page.evaluate("() => { window.replies = []; }")
+    page.locator(f'[data-calculator="{calculator.id}"] .fb-go').click()
+    wanted = compact(given)
+    page.wait_for_function(
+        "wanted => window.replies.some(([r]) => JSON.stringify(JSON.parse(r).given) === wanted)", arg=wanted
+    )
+    replies = page.evaluate("() => window.replies")
+    return next((r, a) for r, a in replies if compact(json.loads(r)["given"]) == wanted)
+
+
+def in_order(calculator: Calculator, given: Mapping[str, Any]) -> dict[str, Any]:
+    """A case's values in the order of the form, which is that of the declaration."""
+    ordered: dict[str, Any] = {}
+    for one in calculator.inputs:
+        if one.name in given:
+            value = given[one.name]
+            columns = [column.name for column in getattr(one, "columns", [])]
+            ordered[one.name] = (
+                value if isinstance(value, str) else [{c: row[c] for c in columns if c in row} for row in value]
+            )
+    return ordered
+
+
+def folded(html: str) -> str:
+    """HTML without the white space between its tags."""
+    return re.sub(r">\s+<", "><", html.strip())
+
+
+@pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
+def test_the_form_answers_as_native_python_does(page: Page, base: str, calculator: Calculator) -> None:
+    page.goto(f"{base}calculators/{calculator.id}.html")
+    page.evaluate(LISTEN)
+    render = template("results.html").module.results  # type: ignore[attr-defined]
+    for case in calculator.cases:
+        given = in_order(calculator, case.given)
+        fill(page, calculator, given)
+        request, reply = reply_to(page, calculator, given)
+        assert reply == answer(request), case.title
+        read = json.loads(reply)
+        if not read["ok"]:  # a bushel that an imperial reader must name, say
+            continue
+        live = page.locator(f'[data-calculator="{calculator.id}"] .fb-live')
+        live.locator(".fb-results").wait_for()
+        made = page.evaluate("html => new DOMParser().parseFromString(html, 'text/html').body.innerHTML",
+                             render(read, calculator.outputs))
+        assert folded(live.inner_html()) == folded(made), case.title

@@ -26,7 +26,10 @@ def calculator_html(calculator: Calculator, preset: Mapping[str, Any], sheet: st
         sheet=sheet,
         prefix=prefix,
         outputs_json=compact(
-            [{"name": o.name, "title": o.title, "main": o.main} for o in calculator.outputs]
+            [
+                {"name": o.name, "title": o.title, "main": o.main, "absent": o.absent}
+                for o in calculator.outputs
+            ]
         ),
         example_json=compact(example),
         example_given=[(calculator.input(name).title, _shown(value)) for name, value in example.items()],

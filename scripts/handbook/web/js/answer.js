@@ -96,7 +96,7 @@
             return this.#outputs
                 .filter((output) => output.main && reply.results[output.name] !== undefined)
                 .map((output) => {
-                    const cell = reply.results[output.name] ?? this.#words.unknown;
+                    const cell = reply.results[output.name] ?? output.absent;
                     return `${output.title} ${typeof cell === "string" ? cell : cell.shown}`;
                 })
                 .join("; ");

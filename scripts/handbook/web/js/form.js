@@ -57,13 +57,13 @@
         }
 
         /**
-         * Whether the choices made so far leave a place for a field; those not made yet leave it one.
+         * Whether the choices made so far give a field a place.
          * @param {FormField} field
          */
         #hasPlace(field) {
             return Object.entries(field.onlyWith).every(([name, fitting]) => {
                 const choice = this.fields.find((one) => one.key === name)?.chosen ?? "";
-                return choice === "" || fitting.includes(choice);
+                return fitting.includes(choice);
             });
         }
 

@@ -21,11 +21,11 @@ interface Output {
     name: string;
     title: string;
     main: boolean;
+    absent: string;
 }
 /** What the page says by itself; `levels` are the words that begin a note. */
 interface Words {
     levels: Record<string, string>;
-    unknown: string;
     answer: string;
     getting_ready: string;
     no_engine: string;

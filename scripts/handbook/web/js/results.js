@@ -26,12 +26,12 @@
 
     /**
      * @param {Cell} cell
-     * @param {Words} words
+     * @param {string} absent what stands in place of a figure that is not there
      * @returns {Node | string}
      */
-    function figure(cell, words) {
+    function figure(cell, absent = "–") {
         if (cell === null) {
-            return element("span", { class: "fb-unknown" }, [words.unknown]);
+            return element("span", { class: "fb-unknown" }, [absent]);
         }
         return typeof cell === "string" ? cell : cell.shown;
     }
@@ -40,9 +40,8 @@
      * The figures of the answer that are there, in declared order.
      * @param {Reply} reply
      * @param {Output[]} outputs
-     * @param {Words} words
      */
-    function figures(reply, outputs, words) {
+    function figures(reply, outputs) {
         const list = element("dl", { class: "fb-figures" }, []);
         for (const output of outputs) {
             const cell = reply.results[output.name];
@@ -51,7 +50,7 @@
                 const said = typeof cell === "string" ? " fb-said" : "";
                 list.append(element("div", { class: `fb-result${main}${said}`, "data-result": output.name }, [
                     element("dt", {}, [output.title]),
-                    element("dd", {}, [figure(cell, words)]),
+                    element("dd", {}, [figure(cell, output.absent)]),
                 ]));
             }
         }
@@ -95,11 +94,8 @@
         ]);
     }
 
-    /**
-     * @param {Reply["tables"][number]} table
-     * @param {Words} words
-     */
-    function tabled(table, words) {
+    /** @param {Reply["tables"][number]} table */
+    function tabled(table) {
         const head = table.columns.map((column) => element("th", { scope: "col" }, [column.title]));
         const rows = table.rows.map((row) => element("tr", {}, row.map((cell, number) => element(
             number === 0 ? "th" : "td",
@@ -107,7 +103,7 @@
                 ...(number === 0 ? { scope: "row" } : {}),
                 ...(typeof cell === "string" ? { class: "fb-said" } : {}),
             },
-            [figure(cell, words)],
+            [figure(cell)],
         ))));
         return element(
             "div",
@@ -125,10 +121,10 @@
     window.furrowbook.results = {
         render(reply, outputs, words) {
             return element("div", { class: "fb-results" }, [
-                figures(reply, outputs, words),
+                figures(reply, outputs),
                 ...(reply.notes.length > 0 ? [noted(reply.notes, words)] : []),
                 ...reply.charts.map(charted),
-                ...reply.tables.map((table) => tabled(table, words)),
+                ...reply.tables.map(tabled),
             ]);
         },
     };

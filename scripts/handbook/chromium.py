@@ -10,6 +10,16 @@ from pathlib import Path
 
 from handbook.console import Runner, Stop, child_variables, expect_success, run_quietly, say
 
+# How tests and measurements start it: without a screen, as root, and asking nobody for anything.
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
 _COMMANDS = (
     "chromium",
     "chromium-browser",

@@ -1,4 +1,4 @@
-"""The built site in a real browser, hosted and from a folder. Any console error fails the test it happens in."""
+"""The built site in a real browser, hosted and from a folder; a console error fails the test."""
 
 from __future__ import annotations
 
@@ -14,17 +14,9 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
 
 from handbook.build import build
+from handbook.chromium import FLAGS
 from handbook.hosting import host
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 PATIENCE = 30_000  # milliseconds for what waits on the engine, on a machine that may be busy
 WAYS = ("http", "folder")
 
@@ -81,7 +73,7 @@ def base(request: pytest.FixtureRequest, site: Path, hosted: str) -> str:
 def browser() -> Iterator[Browser]:
     """Debian's Chromium, or the browser that FURROWBOOK_BROWSER names."""
     with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=FLAGS)
+        launched = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=[*FLAGS])
         yield launched
         launched.close()
 

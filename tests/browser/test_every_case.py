@@ -59,7 +59,7 @@ def put(form: Any, name: str, text: str) -> None:
 
 
 def reply_to(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, str]:
-    """Press “Work it out”; the request with just these values, and its reply, as the two strings that crossed."""
+    """Press “Work it out”; the request with just these values and its reply, as the strings that crossed."""
     page.evaluate("() => { window.replies = []; }")
     page.locator(f'[data-calculator="{calculator.id}"] .fb-go').click()
     wanted = compact(given)
@@ -76,10 +76,10 @@ def in_order(calculator: Calculator, given: Mapping[str, Any]) -> dict[str, Any]
     for one in calculator.inputs:
         if one.name in given:
             value = given[one.name]
-            columns = [column.name for column in getattr(one, "columns", [])]
-            ordered[one.name] = (
-                value if isinstance(value, str) else [{c: row[c] for c in columns if c in row} for row in value]
-            )
+            if not isinstance(value, str):
+                columns = [column.name for column in getattr(one, "columns", [])]
+                value = [{c: row[c] for c in columns if c in row} for row in value]
+            ordered[one.name] = value
     return ordered
 
 

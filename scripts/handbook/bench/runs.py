@@ -15,6 +15,7 @@ from playwright.sync_api import BrowserContext, Error, Page, sync_playwright
 from calc.declare import catalogue
 from calc.reply import compact, respond
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS
+from handbook.chromium import FLAGS
 from handbook.console import Stop
 from handbook.hosting import host
 from handbook.settings import DEFAULT_UNITS
@@ -24,15 +25,6 @@ CALCULATOR = "rate"
 RESULT = "meter_speed"
 PAGE = "calculators/rate.html"
 PATIENCE = 120_000  # ms; what takes longer is broken and not slow
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 _GIVEN_LINE = "const GIVEN = /** @type {Record<string, string>} */ ({});"
 _RESULT_LINE = 'const RESULT = "";'
 

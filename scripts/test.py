@@ -31,7 +31,7 @@ def main(arguments: "list[str]") -> int:
         spread = (
             []
             if any(argument.startswith(ways) for argument in arguments)
-            else ["-n", "2", "--dist", "loadgroup"]
+            else ["-n", "2", "--dist", "loadfile"]
         )
         # What hypothesis keeps goes with the other caches, not to the top of the repository.
         extra = {

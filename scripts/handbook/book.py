@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from handbook.links import Links
 from handbook.problems import BookError, Problem
-from handbook.scanner import scan
+from handbook.scanner import Scan, scan
 from handbook.sheets import Sheet, read_sheet
 from handbook.vocabulary import page_problems
 
@@ -29,24 +30,21 @@ def read_book(docs: Path) -> Book:
         if sheet:
             sheets[path.stem] = sheet
     faulty = {Path(problem.path).stem for problem in problems}
+    pages: dict[str, Scan] = {}
     for path in sorted(docs.rglob("*.md")):
-        problems += _page_problems(path, _shown(path, docs), sheets, faulty)
+        try:
+            pages[path.relative_to(docs).as_posix()] = scan(path.read_text(encoding="utf-8-sig"))
+        except UnicodeDecodeError:
+            problems.append(Problem(_shown(path, docs), 1, "this is not UTF-8 text; save it as UTF-8"))
+    links = Links(pages, [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()])
+    for name, page in pages.items():
+        for line, text in (*page_problems(page, sheets), *links.problems(name)):
+            # a sheet that is itself wrong is not also missing
+            if not any(f"no machine sheet “{sheet}”" in text for sheet in faulty):
+                problems.append(Problem(_shown(docs / name, docs), line, text))
     if problems:
         raise BookError(problems)
     return Book(sheets)
-
-
-def _page_problems(path: Path, shown: str, sheets: Mapping[str, Sheet], faulty: set[str]) -> list[Problem]:
-    try:
-        page = scan(path.read_text(encoding="utf-8-sig"))
-    except UnicodeDecodeError:
-        return [Problem(shown, 1, "this is not UTF-8 text; save it as UTF-8")]
-    return [
-        Problem(shown, line, text)
-        for line, text in page_problems(page, sheets)
-        # a sheet that is itself wrong is not also missing
-        if not any(f"no machine sheet “{name}”" in text for name in faulty)
-    ]
 
 
 def _shown(path: Path, docs: Path) -> str:

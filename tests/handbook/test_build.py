@@ -258,7 +258,6 @@ def test_no_page_or_style_fetches_anything_from_elsewhere(built: list[Copy]) -> 
         assert not local or (path.parent / local).exists(), (path, address)
 
 
-@pytest.mark.xfail(strict=True, reason="it is the theme's page still, which breaks below a folder of a host")
 def test_the_page_for_a_missing_address_needs_no_other_file(built: list[Copy]) -> None:
     # It is shown at any depth, below any folder of a host: no relative and no rooted address is right.
     page = Fetched()
@@ -330,12 +329,12 @@ def test_all_mistakes_are_said_at_once(built: list[Copy], changed: Callable[[str
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("[See](no-such-page.md)\n", ["lessons/rate.md", "no-such-page.md", "not found"]),
+        ("[See](no-such-page.md)\n", ["docs/lessons/rate.md:", "no-such-page.md", "leads to no page"]),
         (
             "[See](calibration.md#no-such-part)\n",
-            ["lessons/rate.md", "calibration.md#no-such-part", "anchor"],
+            ["docs/lessons/rate.md:", "calibration.md#no-such-part", "heading"],
         ),
-        ("[See](/lessons/calibration.html)\n", ["lessons/rate.md", "/lessons/calibration.html"]),
+        ("[See](/lessons/calibration.html)\n", ["docs/lessons/rate.md:", "/lessons/calibration.html"]),
         ("![See](no-such-picture.svg)\n", ["lessons/rate.md", "no-such-picture.svg", "not found"]),
     ],
 )

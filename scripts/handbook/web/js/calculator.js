@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    const { Answer, EngineLine, Form, Troubles, units } = window.furrowbook;
+    const { Answer, EngineLine, Form, Kept, Troubles, units } = window.furrowbook;
 
     /** Typing that stops for this long (ms) is answered. */
     const PAUSE = 200;
@@ -21,6 +21,7 @@
         #undo;
 
         #form;
+        #kept;
         #answer;
         #troubles;
 
@@ -54,6 +55,8 @@
             this.#form = new Form(this.#root, this.#words);
             this.#answer = new Answer(section, JSON.parse(section.dataset.outputs ?? "[]"), this.#words);
             this.#troubles = new Troubles(this.#root);
+            this.#kept = new Kept(section);
+            this.#bringBack();
             this.#listen();
             new EngineLine(/** @type {HTMLElement} */ (section.querySelector(".fb-engine")), this.#words);
             if (this.#form.filled.length > 0) {
@@ -76,6 +79,25 @@
                 }
             });
             units.addEventListener("change", () => this.#newUnits());
+            addEventListener("pagehide", () => this.#keep());
+            document.addEventListener("visibilitychange", () => this.#keep()); // a phone may end a page it has hidden
+        }
+
+        /** What a reader wrote; what the page itself filled in comes with the page. */
+        #keep() {
+            if (this.#version > 0) {
+                this.#kept.put(this.#form.everything());
+            }
+        }
+
+        /** Brings back what was written when the page was left. */
+        #bringBack() {
+            const written = this.#kept.take();
+            if (written) {
+                this.#form.replace(written);
+                this.#root.querySelector(".fb-from-sheet")?.remove();
+                this.#version += 1;
+            }
         }
 
         /** @param {HTMLButtonElement} button */

@@ -117,6 +117,10 @@ interface TroubleList {
     show(troubles: Trouble[]): void;
     announce(troubles: Trouble[]): void;
 }
+interface KeptForm {
+    take(): Given | null;
+    put(written: Given): void;
+}
 interface AnswerPanel {
     readonly standing: boolean;
     show(reply: Reply): void;
@@ -132,6 +136,7 @@ interface Furrowbook {
     Field: new (root: HTMLElement) => FormField;
     Rows: new (root: HTMLElement, words: Words) => FormRows;
     Form: new (root: HTMLElement, words: Words) => WholeForm;
+    Kept: new (section: HTMLElement) => KeptForm;
     Troubles: new (form: HTMLElement) => TroubleList;
     Answer: new (section: HTMLElement, outputs: Output[], words: Words) => AnswerPanel;
     EngineLine: new (line: HTMLElement, words: Words) => object;

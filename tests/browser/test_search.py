@@ -1,0 +1,62 @@
+"""Search works hosted and from a folder, from the first page and from one in a room, and leads where it says."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+STARTS = ["index.html", "calculators/rate.html"]
+
+
+def search(page: Page, words: str) -> Locator:
+    """Open the search as a hand on a phone does, write, and wait for what is found."""
+    page.locator(".md-header__button[for='__search']").click()
+    page.locator(".md-search__input").press_sequentially(words)
+    results = page.locator(".md-search-result__item > .md-search-result__link")
+    results.first.wait_for()
+    return results
+
+
+@pytest.mark.parametrize("start", STARTS)
+@pytest.mark.parametrize(
+    ("words", "title", "path"),
+    [
+        ("simulated", "Standing test", "procedures/standing-test.html"),
+        ("mass per turn", "Meter calibration", "calculators/calibration.html"),
+        ("hopper", "Tank and bin capacity", "calculators/bin-capacity.html"),
+    ],
+)
+def test_a_page_is_found_by_its_words_and_opens(
+    page: Page, base: str, start: str, words: str, title: str, path: str
+) -> None:
+    page.goto(base + start)
+    results = search(page, words)
+    found = results.filter(has_text=title).filter(visible=True)
+    expect(found.first).to_be_visible()
+    addresses = [(one.get_attribute("href") or "").partition("?")[0].partition("#")[0] for one in results.all()]
+    assert base + path in addresses
+    results.nth(addresses.index(base + path)).click()
+    page.wait_for_url(lambda address: address.startswith(base + path))
+    assert page.locator("h1").inner_text() == title
+    page.wait_for_function("() => ['idle', 'ready'].includes(window.furrowbook.engine.state)")
+
+
+def test_what_is_nowhere_in_the_book_is_not_found(page: Page, base: str) -> None:
+    page.goto(base + "index.html")
+    page.locator(".md-header__button[for='__search']").click()
+    page.locator(".md-search__input").press_sequentially("zeppelin")
+    expect(page.locator(".md-search-result__meta")).to_have_text("No matching documents")
+    assert page.locator(".md-search-result__item").count() == 0
+
+
+def test_search_opens_and_closes_from_the_keyboard(page: Page, base: str) -> None:
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(base + "lessons/index.html")
+    page.keyboard.press("s")
+    expect(page.locator(".md-search__input")).to_be_focused()
+    page.keyboard.type("simulated")
+    page.locator(".md-search-result__link").first.wait_for()
+    page.keyboard.press("ArrowDown")
+    expect(page.locator(".md-search-result__link").first).to_be_focused()
+    page.keyboard.press("Enter")
+    page.wait_for_url(lambda address: "standing-test.html" in address)

@@ -110,8 +110,8 @@ def native_results(calculator: str, given: Mapping[str, Any], units: str = "us")
     """The figures of native Python as they are shown, without those that are not there."""
     reply = native(calculator, given, units)
     assert reply["ok"], reply
-    cells = {name: one if isinstance(one, str) else one and one["shown"] for name, one in reply["results"].items()}
-    return {name: one for name, one in cells.items() if one is not None}
+    cells = {name: one for name, one in reply["results"].items() if one is not None}
+    return {name: one if isinstance(one, str) else one["shown"] for name, one in cells.items()}
 
 
 def same(found: Mapping[str, str], expected: Mapping[str, str]) -> None:

@@ -1,11 +1,11 @@
-"""Forms as people use them: typed early, half filled, wrong, emptied, brought back, and never left without a word."""
+"""Forms as people use them: typed early, half filled, wrong, emptied, brought back; never without a word."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Dialog, Page, Route, expect
 
 from calc.declare import Calculator, Rows, catalogue
 from tests.browser.conftest import Watch
@@ -14,7 +14,7 @@ from tests.browser.form import WRITE, Form, native, native_results, same
 THREE = {"width": "40 ft", "rate": "100 lb/ac", "speed": "5 mph", "mass_per_turn": "1 lb/rev"}
 CATCH = {"turns": "20", "gross": "22.40 lb"}
 HOSTILE = "<img src=x onerror=ran=1>"
-MOST = {one.name: one for calculator in catalogue().values() for one in calculator.inputs if isinstance(one, Rows)}
+TANKS = next(one for one in catalogue()["speed-window"].inputs if isinstance(one, Rows))
 
 
 def opened(page: Page, base: str, calculator: str) -> Form:
@@ -135,7 +135,8 @@ def test_every_problem_is_named_at_once_and_leads_to_its_field(
     for link, error in zip(links, errors, strict=True):
         assert link.inner_text().endswith(error["problem"])
         control = form.control(error["field"])
-        assert form.field(error["field"]).locator("label").inner_text().split(" (")[0].lower() in link.inner_text().lower()
+        label = form.field(error["field"]).locator("label").inner_text().split(" (")[0]
+        assert label.lower() in link.inner_text().lower()
         link.click()
         assert control.evaluate("one => one === document.activeElement"), error["field"]
         assert control.evaluate(
@@ -194,6 +195,11 @@ def test_example_clear_and_undo(page: Page, base: str) -> None:
     assert not form.button("Bring back").is_visible()
 
 
+def tanks(form: Form, *places: int) -> list[str]:
+    """The names in these rows."""
+    return [form.control(f"tanks[{place}].name").input_value() for place in places]
+
+
 # --- rows ------------------------------------------------------------------------------------------------
 
 
@@ -206,7 +212,7 @@ def test_rows_are_added_and_removed_within_their_limits(page: Page, base: str) -
         add.click()
         assert rows.count() == count + 1
         assert form.control(f"tanks[{count + 1}].name").evaluate("one => one === document.activeElement")
-    assert rows.count() == MOST["tanks"].most == 12
+    assert rows.count() == TANKS.most == 12
     ids = page.evaluate("() => [...document.querySelectorAll('[id]')].map((one) => one.id)")
     assert len(set(ids)) == len(ids)
     assert len({one.get_attribute("for") for one in form.section.locator("label").all()}) == len(
@@ -215,13 +221,13 @@ def test_rows_are_added_and_removed_within_their_limits(page: Page, base: str) -
     for number in range(1, 13):
         form.control(f"tanks[{number}].name").fill(f"Tank {number}")
     form.button("Remove this tank").nth(4).click()
-    assert [form.control(f"tanks[{n}].name").input_value() for n in (4, 5, 11)] == ["Tank 4", "Tank 6", "Tank 12"]
+    assert tanks(form, 4, 5, 11) == ["Tank 4", "Tank 6", "Tank 12"]
     assert rows.nth(4).evaluate("one => one === document.activeElement")
     form.button("Bring back").click()
-    assert [form.control(f"tanks[{n}].name").input_value() for n in (4, 5, 12)] == ["Tank 4", "Tank 5", "Tank 12"]
+    assert tanks(form, 4, 5, 12) == ["Tank 4", "Tank 5", "Tank 12"]
     while form.button("Remove this tank").first.is_visible():
         form.button("Remove this tank").first.click()
-    assert rows.count() == MOST["tanks"].least == 1
+    assert rows.count() == TANKS.least == 1
 
 
 def test_an_empty_row_is_not_sent_and_errors_keep_their_place(page: Page, base: str) -> None:
@@ -316,8 +322,8 @@ def test_fields_without_a_place_are_hidden_and_a_filled_one_never(page: Page, ba
     assert form.field("length").is_visible(), "what is written stays in view"
     form.press()
     form.summary()
-    errors = native("bin-capacity", {"body": "upright-cylinder", "length": "7 ft", "width": "6 ft", "height": "4 ft"})
-    assert set(form.wrong()) == {one["field"] for one in errors["errors"]}
+    given = {"body": "upright-cylinder", "length": "7 ft", "width": "6 ft", "height": "4 ft"}
+    assert set(form.wrong()) == {one["field"] for one in native("bin-capacity", given)["errors"]}
     form.type({"length": "", "width": ""})
     assert not form.field("length").is_visible()
     form.control("diameter").fill("6 ft")
@@ -330,7 +336,12 @@ def test_fields_without_a_place_are_hidden_and_a_filled_one_never(page: Page, ba
 
 def test_text_that_looks_like_a_page_is_shown_as_text(page: Page, watch: Watch, base: str) -> None:
     dialogs: list[str] = []
-    page.on("dialog", lambda dialog: (dialogs.append(dialog.message), dialog.dismiss()))
+
+    def spoke(dialog: Dialog) -> None:
+        dialogs.append(dialog.message)
+        dialog.dismiss()
+
+    page.on("dialog", spoke)
     form = opened(page, base, "speed-window")
     tank = {
         "name": HOSTILE,
@@ -383,13 +394,13 @@ def test_going_back_finds_every_row_and_another_page_finds_none(page: Page, base
     form.button("Add another tank").click()
     form.control("tanks[5].name").fill("Small seed")
     form.button("Remove this tank").first.click()
-    names = [form.control(f"tanks[{number}].name").input_value() for number in (1, 2, 3, 4)]
-    assert names == ["Tank 2", "Tank 3", "Tank 4", "Small seed"]
+    names = ["Tank 2", "Tank 3", "Tank 4", "Small seed"]
+    assert tanks(form, 1, 2, 3, 4) == names
     page.goto(base + "calculators/speed-window.html")
     assert form.written() == {}
     page.go_back()
     page.wait_for_url(base + "machines/prairie-four.html")
-    assert [form.control(f"tanks[{number}].name").input_value() for number in (1, 2, 3, 4)] == names
+    assert tanks(form, 1, 2, 3, 4) == names
     assert form.section.locator(".fb-row").count() == 4
     rate = Form(page, "rate")
     rate.settle()  # untouched: as the sheet has it

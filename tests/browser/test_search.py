@@ -1,6 +1,8 @@
-"""Search works hosted and from a folder, from the first page and from one in a room, and leads where it says."""
+"""Search works hosted and from a folder, on the first page and on one in a room, and leads where it says."""
 
 from __future__ import annotations
+
+import re
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
@@ -33,7 +35,8 @@ def test_a_page_is_found_by_its_words_and_opens(
     results = search(page, words)
     found = results.filter(has_text=title).filter(visible=True)
     expect(found.first).to_be_visible()
-    addresses = [(one.get_attribute("href") or "").partition("?")[0].partition("#")[0] for one in results.all()]
+    links = [one.get_attribute("href") or "" for one in results.all()]
+    addresses = [re.split("[?#]", link)[0] for link in links]
     assert base + path in addresses
     results.nth(addresses.index(base + path)).click()
     page.wait_for_url(lambda address: address.startswith(base + path))

@@ -53,7 +53,8 @@ def test_the_worked_example_shows_in_the_usual_units(still: Page, base: str, cal
 def test_no_form_is_offered_that_cannot_answer(still: Page, base: str, calculator: Calculator) -> None:
     still.goto(f"{base}calculators/{calculator.id}.html")
     section = still.locator(f'[data-calculator="{calculator.id}"]')
-    assert [one.inner_text() for one in section.locator("button, input, select").all() if one.is_visible()] == []
+    controls = section.locator("button, input, select").all()
+    assert [one.get_attribute("name") for one in controls if one.is_visible()] == []
     said = section.locator(".fb-no-script")
     assert said.is_visible()
     assert "cannot work out your own figures" in said.inner_text()
@@ -62,8 +63,11 @@ def test_no_form_is_offered_that_cannot_answer(still: Page, base: str, calculato
 
 def test_no_control_of_the_frame_is_dead(still: Page, base: str) -> None:
     still.goto(base + "index.html")
-    dead = still.locator(".fb-units, .md-search__input, [for='__search'], [data-md-component='palette'] label")
-    assert [one.get_attribute("class") for one in dead.all() if one.is_visible()] == []
+    controls = ".fb-units, .md-search__input, [for='__search'], [data-md-component='palette'] label"
+    for width in (1280, 390):
+        still.set_viewport_size({"width": width, "height": 844})
+        dead = [one for one in still.locator(controls).all() if one.is_visible()]
+        assert [one.get_attribute("class") for one in dead] == []
     assert still.get_by_role("link", name="Calculators").first.is_visible()
     # The list of all pages opens without a script.
     still.locator(".md-header label[for='__drawer']").click()
@@ -73,7 +77,8 @@ def test_no_control_of_the_frame_is_dead(still: Page, base: str) -> None:
 def test_the_procedure_stands_with_its_hazards_before_their_steps(still: Page, base: str) -> None:
     """Hazard words and their order: ANSI Z535.6, a word for each level before the step that meets it."""
     still.goto(base + "procedures/standing-test.html")
-    words = {one.inner_text().strip() for one in still.locator(".fb-hazard .fb-word").all() if one.is_visible()}
+    signals = still.locator(".fb-hazard .fb-word").all()
+    words = {one.inner_text().strip() for one in signals if one.is_visible()}
     assert words == {"DANGER", "WARNING", "CAUTION", "NOTICE"}
     text = still.locator("article").inner_text()
     for hazard, step in (

@@ -1,4 +1,4 @@
-"""The reader's units: chosen once for every page, kept, shown from the first paint on, and mixed where wanted."""
+"""The reader's units: chosen once for every page, kept, shown from the first paint on, mixed where wanted."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ WITNESS = """() => {
     const root = () => document.documentElement?.getAttribute("data-units") ?? null;
     const look = (when) => window.seen.push([when, root()]);
     new MutationObserver(() => { if (document.body) { look("body"); } })
-        .observe(document, { childList: true, subtree: true, attributes: true, attributeFilter: ["data-units"] });
+        .observe(document, { childList: true, subtree: true, attributeFilter: ["data-units"] });
     new PerformanceObserver((list) => list.getEntries().forEach((one) => look(one.name)))
         .observe({ type: "paint", buffered: true });
     addEventListener("DOMContentLoaded", () => look("read"));
@@ -47,8 +47,9 @@ def now(page: Page) -> Locator:
 
 def keep(context: BrowserContext, text: str) -> None:
     """Have this choice from an earlier visit, before any page is opened."""
+    key = "'furrowbook.units'"
     context.add_init_script(
-        f"if (localStorage.getItem('furrowbook.units') === null) localStorage.setItem('furrowbook.units', {text!r})"
+        f"if (localStorage.getItem({key}) === null) {{ localStorage.setItem({key}, {text!r}); }}"
     )
 
 
@@ -57,7 +58,9 @@ def prose(page: Page) -> str:
     return page.locator("article p", has_text="is to give").first.inner_text()
 
 
-def test_a_choice_holds_on_the_next_page_and_at_the_next_visit(page: Page, context: BrowserContext, base: str) -> None:
+def test_a_choice_holds_on_the_next_page_and_at_the_next_visit(
+    page: Page, context: BrowserContext, base: str
+) -> None:
     page.goto(base + "index.html")
     assert page.evaluate(CHOICE) == ["us", None]
     expect(now(page)).to_contain_text("US", use_inner_text=True)
@@ -102,7 +105,7 @@ def test_the_choice_stands_before_anything_is_painted(
 
 
 def test_prose_example_and_form_follow(page: Page, base: str) -> None:
-    """By hand: a mile is 1.609344 km, a pound 0.45359237 kg, a foot 0.3048 m, an acre 4046.8564224 m² (exact)."""
+    """By hand, exact: a mile is 1.609344 km, a pound 0.45359237 kg, a foot 0.3048 m, an acre 43 560 ft²."""
     page.goto(base + "lessons/rate.html")
     rate = f"{120 * 0.45359237 / 0.40468564224:.0f} kg/ha"
     metric = [rate, f"{60 * 0.3048:.1f} m", f"{5 * 1.609344:.2f} km/h", f"{1.4 * 453.59237:.0f} g/rev"]
@@ -142,8 +145,14 @@ def test_one_kind_may_be_shown_otherwise(page: Page, base: str) -> None:
     form = Form(page, "speed-window")
     assert form.unit("speed_low").evaluate("one => one.selectedOptions[0].text") == "km/h"
     assert form.unit("width").evaluate("one => one.selectedOptions[0].text") == "ft"
-    tank = {"name": "Wheat", "rate_low": "90 lb/ac", "rate_high": "130 lb/ac", "mass_per_turn": "1.2 lb/rev",
-            "meter_low": "10 rpm", "meter_high": "120 rpm"}
+    tank = {
+        "name": "Wheat",
+        "rate_low": "90 lb/ac",
+        "rate_high": "130 lb/ac",
+        "mass_per_turn": "1.2 lb/rev",
+        "meter_low": "10 rpm",
+        "meter_high": "120 rpm",
+    }
     form.type({"width": "60 ft", **{f"tanks[1].{name}": text for name, text in tank.items()}})
     found = form.results()
     same(found, native_results("speed-window", {"width": "60 ft", "tanks": [tank]}, "us,speed=metric"))
@@ -206,7 +215,9 @@ def test_a_browser_that_keeps_nothing_still_shows_the_choice(
             Object.defineProperty(window, name, { get() { throw new DOMException("no", "SecurityError"); } });
         }"""
         if way == "throws when asked for"
-        else """Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };"""
+        else """Storage.prototype.setItem = () => {
+            throw new DOMException("full", "QuotaExceededError");
+        };"""
     )
     page.goto(base + "calculators/rate.html")
     choose(page, "Metric units")

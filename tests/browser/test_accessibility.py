@@ -1,0 +1,285 @@
+"""Pages that everyone can use: by axe, by keys alone, with a glove, on a small phone, and in large letters.
+
+What a host or a folder serves is the same page, so these look at one of them. The rules are those of WCAG 2.2
+as axe-core checks them, and the success criteria named beside each further check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Literal
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from calc.declare import Calculator, catalogue
+from tests.browser.conftest import PATIENCE, Watch
+from tests.browser.form import Form
+
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 800}
+SMALL = {"width": 320, "height": 640}
+HALF = {"width": 640, "height": 800}
+AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
+AXE_RUN = """async () => {
+    const found = await axe.run(document, { resultTypes: ["violations"] });
+    const said = (rule, node) => `${rule.id}: ${node.html.slice(0, 160)} (${node.failureSummary})`;
+    return found.violations.flatMap((rule) => rule.nodes.map((node) => said(rule, node)));
+}"""
+# Whatever stands out over the edge and is not meant to be moved sideways by itself.
+WIDE = """() => {
+    const edge = document.documentElement.clientWidth;
+    const moved = ".fb-table, .md-typeset__table, .md-typeset__scrollwrap, pre, .md-sidebar, .fb-aside";
+    const out = [...document.querySelectorAll("main *, .fb-bar *, footer *")].filter((one) => {
+        const box = one.getBoundingClientRect();
+        return one.checkVisibility() && box.right > edge + 1 && box.width > 1 && !one.closest(moved);
+    });
+    return [document.scrollingElement.scrollWidth > edge ? "the page" : "",
+            ...out.map((one) => one.outerHTML.slice(0, 80))].filter(Boolean);
+}"""
+SIZES = """selector => [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility())
+    .map((one) => [one.getBoundingClientRect(), one])
+    .filter(([box]) => box.width > 1)
+    .map(([box, one]) => [one.outerHTML.slice(0, 90), box.width, box.height])"""
+LETTERS = "() => parseFloat(getComputedStyle(document.querySelector('article p')).fontSize)"
+ENLARGE = """() => {
+    const root = document.documentElement;
+    root.style.fontSize = `${2 * parseFloat(getComputedStyle(root).fontSize)}px`;
+}"""
+CUT = """() => [...document.querySelectorAll("article :is(button, summary), .fb-bar :is(a, summary)")]
+    .filter((one) => one.checkVisibility() && one.clientWidth > 1
+        && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1))
+    .map((one) => `cut: ${one.outerHTML.slice(0, 80)}`)"""
+UNFOLD = "() => document.querySelectorAll('article details').forEach((one) => { one.open = true; })"
+CALCULATORS = list(catalogue().values())
+
+
+@pytest.fixture(scope="module")
+def axe(node_modules: Path) -> str:
+    """The text of axe-core. It is evaluated, not added: the page's policy allows no script of others."""
+    return (node_modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def light(browser: Browser, hosted: str) -> Iterator[Page]:
+    yield from watched(browser, hosted, "light")
+
+
+@pytest.fixture(params=["light", "dark"])
+def either(request: pytest.FixtureRequest, browser: Browser, hosted: str) -> Iterator[Page]:
+    yield from watched(browser, hosted, request.param)
+
+
+def watched(browser: Browser, hosted: str, scheme: Literal["light", "dark"]) -> Iterator[Page]:
+    """A page of a reader who prefers light or dark pages and no movement."""
+    context = browser.new_context(viewport=PHONE, color_scheme=scheme, reduced_motion="reduce")
+    watch = Watch(context.new_page(), origin=hosted)
+    yield watch.page
+    watch.check()
+    context.close()
+
+
+def looked_at(page: Page, axe: str) -> list[str]:
+    """What axe finds in the page as it stands."""
+    if not page.evaluate("() => 'axe' in window"):
+        page.evaluate(axe)
+    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+    found: list[str] = page.evaluate(AXE_RUN)
+    return found
+
+
+def resize(page: Page, size: dict[str, int]) -> None:
+    page.set_viewport_size({"width": size["width"], "height": size["height"]})
+
+
+def opened(page: Page, address: str) -> None:
+    page.goto(address)
+    page.wait_for_function(AT_REST, timeout=PATIENCE)
+
+
+# --- axe -------------------------------------------------------------------------------------------------
+
+
+def test_axe_sees_what_is_wrong(light: Page, hosted: str, axe: str) -> None:
+    opened(light, hosted + "calculators/rate.html")
+    light.evaluate(
+        """() => {
+            document.querySelector("[data-field=width] label").remove();
+            document.querySelector(".fb-hint").style.color = "#999";
+        }"""
+    )
+    rules = {one.partition(":")[0] for one in looked_at(light, axe)}
+    assert rules >= {"label", "color-contrast"}
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS, ids=lambda c: c.id)
+def test_a_form_empty_wrong_and_right(either: Page, hosted: str, axe: str, calculator: Calculator) -> None:
+    page = either
+    form = Form(page, calculator.id)
+    for size in (PHONE, DESK):
+        resize(page, size)
+        opened(page, f"{hosted}calculators/{calculator.id}.html")
+        page.evaluate(UNFOLD)
+        assert looked_at(page, axe) == [], "empty"
+        form.press()
+        form.summary()
+        assert looked_at(page, axe) == [], "wrong"
+        form.button("Try the example").click()
+        form.settle()
+        assert looked_at(page, axe) == [], "right"
+        page.locator(f'[data-calculator="{calculator.id}"] input').first.fill("wrong")
+        expect(form.section.locator(".fb-stale")).to_contain_text("no longer match")
+        assert looked_at(page, axe) == [], "stale"
+
+
+def test_the_choice_of_units_and_the_search(either: Page, hosted: str, axe: str) -> None:
+    opened(either, hosted + "index.html")
+    either.locator(".fb-units > summary").click()
+    either.locator(".fb-units__mix > summary").click()
+    assert looked_at(either, axe) == []
+    either.keyboard.press("Escape")
+    either.locator(".md-header__button[for='__search']").click()
+    either.locator(".md-search__input").press_sequentially("meter")
+    either.locator(".md-search-result__link").first.wait_for()
+    assert looked_at(either, axe) == []
+
+
+def test_every_page(light: Page, hosted: str, site: Path, axe: str) -> None:
+    """By axe; 320 CSS pixels wide (WCAG 1.4.10); and with the letters a reader sets to 200 % (WCAG 1.4.4)."""
+    names = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
+    assert len(names) > 15
+    found = {}
+    for name in names:
+        resize(light, PHONE)
+        opened(light, hosted + name)
+        found[name] = looked_at(light, axe)
+        resize(light, SMALL)
+        found[f"{name}, small"] = light.evaluate(WIDE)
+        if name == "404.html":
+            continue
+        resize(light, HALF)
+        before = light.evaluate(LETTERS)
+        light.evaluate(ENLARGE)
+        assert light.evaluate(LETTERS) == pytest.approx(2 * before), f"{name}: the letters do not follow"
+        found[f"{name}, large"] = light.evaluate(WIDE) + light.evaluate(CUT)
+    assert {name: one for name, one in found.items() if one} == {}
+
+
+# --- keys alone ------------------------------------------------------------------------------------------
+
+
+def test_a_form_is_worked_by_keys_alone(light: Page, hosted: str) -> None:
+    """WCAG 2.1.1 and 2.4.3: everything by keys, in the order of the page."""
+    page = light
+    opened(page, hosted + "calculators/rate.html")
+    form = Form(page, "rate")
+    met: list[str] = []
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        name = page.evaluate("() => document.activeElement.name || document.activeElement.className")
+        met.append(name)
+        if name in ("width", "rate", "speed"):
+            page.keyboard.type({"width": "40 ft", "rate": "wrong", "speed": "5 mph"}[name])
+        if name.startswith("fb-go"):
+            break
+    fields = ["width", "rate", "speed", "meter_speed", "mass_per_turn", "runs"]
+    assert [name for name in met if name in fields] == fields
+    form.control("runs").focus()
+    page.keyboard.press("Enter")  # in a field, as in the button, it means: work it out
+    form.summary()
+    page.keyboard.press("Tab")
+    assert page.evaluate("() => document.activeElement.closest('.fb-summary') !== null")
+    page.keyboard.press("Enter")
+    expect(form.control("rate")).to_be_focused()
+    page.keyboard.press("ControlOrMeta+a")
+    page.keyboard.type("100 lb/ac")
+    form.control("mass_per_turn").focus()
+    page.keyboard.type("1 lb/rev")
+    page.keyboard.press("Enter")
+    form.settle()
+
+
+def test_focus_is_always_seen(light: Page, hosted: str) -> None:
+    """WCAG 2.4.7 and 2.4.11: what has the focus is marked, and nothing lies over it."""
+    page = light
+    opened(page, hosted + "calculators/speed-window.html")
+    Form(page, "speed-window").button("Try the example").click()
+    Form(page, "speed-window").settle()
+    page.evaluate("() => { window.scrollTo(0, 0); document.activeElement.blur(); }")
+    unseen: list[str] = []
+    inside = 0
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        seen = page.evaluate(
+            """() => {
+                const one = document.activeElement;
+                if (!one.closest("main")) { return [true, true, ""]; }
+                const box = one.getBoundingClientRect(), style = getComputedStyle(one);
+                const marked = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+                const middle = Math.min(box.y + box.height / 2, innerHeight - 1);
+                const top = document.elementFromPoint(box.x + box.width / 2, middle);
+                return [marked, one.contains(top) || top?.contains(one), one.outerHTML.slice(0, 90)];
+            }"""
+        )
+        inside += seen[2] != ""
+        unseen += [f"not marked: {seen[2]}"] * (not seen[0]) + [f"covered: {seen[2]}"] * (not seen[1])
+    assert inside > 30
+    assert unseen == []
+
+
+# --- sizes -----------------------------------------------------------------------------------------------
+
+CONTROLS = (
+    ".fb-form button, .fb-form input, .fb-form select, .fb-form summary, .fb-bar__link, .fb-bar summary, "
+    ".fb-units label, .fb-units select, .fb-units button, .fb-example > summary, .fb-about > summary"
+)
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS, ids=lambda c: c.id)
+def test_controls_are_large_enough_for_a_glove(light: Page, hosted: str, calculator: Calculator) -> None:
+    """WCAG 2.5.5: 44 by 44 CSS pixels."""
+    opened(light, f"{hosted}calculators/{calculator.id}.html")
+    Form(light, calculator.id).button("Try the example").click()
+    Form(light, calculator.id).settle()
+    light.evaluate(UNFOLD)
+    light.locator(".fb-units > summary").click()
+    light.locator(".fb-units__mix > summary").click()
+    sizes: list[list[Any]] = light.evaluate(SIZES, CONTROLS)
+    assert len(sizes) > 30
+    # A radio button stands in its label, which is what is hit.
+    assert [one for one in sizes if (one[1] < 43.9 or one[2] < 43.9) and 'type="radio"' not in one[0]] == []
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS, ids=lambda c: c.id)
+def test_no_form_moves_sideways_on_a_small_phone(light: Page, hosted: str, calculator: Calculator) -> None:
+    """WCAG 1.4.10: 320 CSS pixels wide, which is also a desk at 400 %."""
+    resize(light, SMALL)
+    opened(light, f"{hosted}calculators/{calculator.id}.html")
+    form = Form(light, calculator.id)
+    form.press()
+    form.summary()
+    assert light.evaluate(WIDE) == []
+    form.button("Try the example").click()
+    form.settle()
+    assert light.evaluate(WIDE) == []
+    light.evaluate("() => { document.querySelector('.fb-live dd').textContent = 'm'.repeat(99); }")
+    assert light.evaluate(WIDE) != [], "what is too wide is not seen"
+
+
+def test_forms_have_names_hints_and_groups(light: Page, hosted: str) -> None:
+    """WCAG 1.3.1 and 3.3.2, as a screen reader is told."""
+    opened(light, hosted + "calculators/rate.html")
+    width = light.get_by_label("Working width", exact=True)
+    assert "opener" in (
+        width.evaluate(
+            "one => document.getElementById(one.getAttribute('aria-describedby').split(' ')[0]).textContent"
+        )
+    )
+    assert light.get_by_label("Unit of working width").count() == 1
+    group = light.get_by_role("group", name="Leave one of these empty: it is worked out")
+    assert group.get_by_role("textbox").count() == 4
+    assert width.get_attribute("inputmode") == "decimal"
+    assert width.get_attribute("type") == "text"
+    opened(light, hosted + "calculators/calibration.html")
+    assert light.get_by_role("group", name="Catch 1").get_by_role("textbox").count() >= 2

@@ -48,8 +48,10 @@ def test_a_right_link_is_passed_over(text: str) -> None:
         (
             "[a](meters.md#slow-and-fst)",
             1,
-            "the link “meters.md#slow-and-fst” leads to a heading that is not there; "
-            "did you mean “#slow-and-fast”?",
+            (
+                "the link “meters.md#slow-and-fst” leads to a heading that is not there; "
+                "did you mean “#slow-and-fast”?"
+            ),
         ),
         ("[a](#gone)", 1, "the link “#gone” leads to a heading that is not there"),
         (

@@ -127,7 +127,9 @@ def test_every_problem_is_named_at_once_and_leads_to_its_field(
     summary = form.summary()
     assert summary.get_attribute("role") == "alert"
     assert summary.evaluate("one => one === document.activeElement")
-    empty = {one.name: [{}] * one.least for one in calculator.inputs if isinstance(one, Rows)}
+    empty: dict[str, list[dict[str, str]]] = {
+        one.name: [{}] * one.least for one in calculator.inputs if isinstance(one, Rows)
+    }
     errors = native(calculator.id, empty)["errors"]
     assert set(form.wrong()) == {one["field"] for one in errors}
     links = summary.get_by_role("link").all()

@@ -71,7 +71,7 @@ def test_no_control_of_the_frame_is_dead(still: Page, base: str) -> None:
     assert still.get_by_role("link", name="Calculators").first.is_visible()
     # The list of all pages opens without a script.
     still.locator(".md-header label[for='__drawer']").click()
-    assert still.locator(".md-nav--primary").get_by_text("Machines").first.is_visible()
+    still.locator(".md-nav--primary").get_by_text("Machines").first.wait_for()  # it fades in
 
 
 def test_the_procedure_stands_with_its_hazards_before_their_steps(still: Page, base: str) -> None:

@@ -23,6 +23,11 @@ from handbook.settings import BUILD_ID_MARK, DEFAULT_UNITS, ROOT, dated, node, n
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 WEB = Path(__file__).parent / "web"
 OWN = "assets/furrowbook"
+# The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
+SCRIPTS = (
+    "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "calculator",
+    "unit-choice", "print",
+)  # fmt: skip
 ENGINE = "assets/engine"
 
 
@@ -95,8 +100,11 @@ def _copy_own(site: Path) -> None:
     from handbook.quantities import units_css
 
     own = site / OWN
-    for name in ("js", "css"):
-        shutil.copytree(WEB / name, own / name, ignore=shutil.ignore_patterns("*.d.ts"))
+    shutil.copytree(WEB / "css", own / "css")
+    (own / "js").mkdir()
+    shutil.copyfile(WEB / "js" / "units.js", own / "js" / "units.js")
+    foot = "\n".join((WEB / "js" / f"{name}.js").read_text(encoding="utf-8") for name in SCRIPTS)
+    (own / "js" / "book.js").write_text(foot, encoding="utf-8", newline="\n")
     (own / "css" / "units.css").write_text(units_css(DEFAULT_UNITS), encoding="utf-8", newline="\n")
     (own / "fonts").mkdir()
     for face in sorted((node_modules() / FONT / "files").glob("*-latin-wght-*.woff2")):

@@ -103,6 +103,8 @@ def test_the_form_answers_as_native_python_does(page: Page, base: str, calculato
             continue
         live = page.locator(f'[data-calculator="{calculator.id}"] .fb-live')
         live.locator(".fb-results").wait_for()
-        made = page.evaluate("html => new DOMParser().parseFromString(html, 'text/html').body.innerHTML",
-                             render(read, calculator.outputs))
+        made = page.evaluate(
+            "html => new DOMParser().parseFromString(html, 'text/html').body.innerHTML",
+            render(read, calculator.outputs),
+        )
         assert folded(live.inner_html()) == folded(made), case.title

@@ -187,6 +187,11 @@ def test_nothing_is_left_behind_but_the_cache(built: list[Copy]) -> None:
         assert [path.name for path in (copy.folder / ".furrowbook" / "cache").glob("site-*")] == []
 
 
+def test_every_script_of_ours_goes_out() -> None:
+    written = {path.stem for path in (building.WEB / "js").glob("*.js")}
+    assert written == {"units", *building.SCRIPTS}
+
+
 def test_every_page_of_the_book_is_in_the_site(built: list[Copy]) -> None:
     copy = built[0]
     pages = {

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-import struct
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -47,11 +46,14 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
     start = start_settings(lock_info)
     calc_zip = calc_archive(calc_dir)
     snapshot = packed_snapshot(node, pyodide, calc_zip, {**start, "warm_up": _warm_up(start)}, cache)
-    worker = worker_module(pyodide_folder := f"pyodide-{version}")
+    worker = worker_module()
+    pyodide_folder = f"pyodide-{version}"
     hosted = {
         "calc": _named("calc", calc_zip, ".zip"),
-        "snapshot": _named("snapshot", snapshot, ".bin"),
+        "snapshot": _named("snapshot", snapshot.packed, ".bin"),
         "worker": _named("worker", worker.encode(), ".mjs"),
+        "loader": f"{pyodide_folder}/pyodide.mjs",
+        "runtime": f"{pyodide_folder}/pyodide.asm.mjs",
         "wasm": f"{pyodide_folder}/pyodide.asm.wasm",
         "stdlib": f"{pyodide_folder}/python_stdlib.zip",
     }
@@ -59,16 +61,17 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
     for name in PYODIDE_FILES:
         shutil.copyfile(pyodide / name, out / pyodide_folder / name)
     (out / hosted["calc"]).write_bytes(calc_zip)
-    (out / hosted["snapshot"]).write_bytes(snapshot)
+    (out / hosted["snapshot"]).write_bytes(snapshot.packed)
     _write_text(out / hosted["worker"], worker)
-    folder = _write_payloads(out, pyodide, calc_zip, snapshot)
-    sizes = {part: (out / hosted[part]).stat().st_size for part in ("wasm", "stdlib", "calc")}
-    # The last word of a gzip file is the size of what is packed in it (RFC 1952).
-    sizes["snapshot"] = struct.unpack("<I", snapshot[-4:])[0]
-    _write_text(
-        out / "engine.js", page_script({"start": start, "hosted": hosted, "folder": folder, "sizes": sizes})
-    )
-    fetched = sorted({*hosted.values(), *(f"{pyodide_folder}/{name}" for name in PYODIDE_FILES)})
+    folder = _write_payloads(out, pyodide, calc_zip, snapshot.packed)
+    sizes = {part: (out / hosted[part]).stat().st_size for part in ("stdlib", "calc")}
+    layouts = {
+        "snapshot": {"size": snapshot.size, "runs": snapshot.runs},
+        **{part: {"size": size, "runs": [[0, size]]} for part, size in sizes.items()},
+    }
+    packed = {"start": start, "hosted": hosted, "folder": folder, "layouts": layouts}
+    _write_text(out / "engine.js", page_script(packed))
+    fetched = sorted(hosted.values())
     return Engine(
         parts=engine_parts(pyodide, lock_info),
         script="engine.js",

@@ -13,10 +13,13 @@ from handbook.console import Stop
 WEB = Path(__file__).resolve().parent.parent / "web" / "engine"
 
 # In the order in which one needs another.
-_PAGE = ("watch", "supply", "hosted", "folder", "line", "words", "engine", "begin")
+_PAGE = (
+    "missing",
+    *(f"page/{name}" for name in ("watch", "supply", "hosted", "folder", "line", "words", "engine", "begin")),
+)
+_WORKER = ("missing", "worker/memory", "worker/core")
 _PACKED_LINE = 'const PACKED = /** @type {import("../packed").Packed} */ ({});\n'
 
-_IMPORT_LINE = re.compile(r"^import .*;\n", re.MULTILINE)
 SOURCE_MAP = re.compile(r"^//# sourceMappingURL=.*\n?", re.MULTILINE)
 _EXPORT = "export default _createPyodideModule;"
 _OWN_ADDRESS = "import.meta.url"
@@ -28,7 +31,7 @@ _HIDE_KIND = 'self.importScripts = () => { throw new Error("nothing is imported 
 
 def page_script(packed: Mapping[str, Any]) -> str:
     """The one script of the page, told what was packed."""
-    text = "".join((WEB / "page" / f"{name}.js").read_text("utf-8") for name in _PAGE)
+    text = _joined(*_PAGE)
     if text.count(_PACKED_LINE) != 1:
         raise Stop("web/engine/page/begin.js no longer has the line where the build writes what it packed.")
     known = json.dumps(packed, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
@@ -36,17 +39,13 @@ def page_script(packed: Mapping[str, Any]) -> str:
     return f'(() => {{\n"use strict";\n{text}}})();\n'
 
 
-def worker_module(pyodide_folder: str) -> str:
-    """The worker as it is used over http, with Pyodide in a folder beside it."""
-    return _worker().replace('from "./', f'from "./{pyodide_folder}/')
+def worker_module() -> str:
+    """The worker as a module, which fetches Pyodide and all else over http."""
+    return _joined(*_WORKER, "worker/hosted")
 
 
-def _worker() -> str:
-    text = (WEB / "worker.mjs").read_text("utf-8")
-    imports = len(_IMPORT_LINE.findall(text))
-    if imports != 2:
-        raise Stop(f"web/engine/worker.mjs has {imports} import lines where the build expects two.")
-    return text
+def _joined(*names: str) -> str:
+    return "".join((WEB / f"{name}.js").read_text("utf-8") for name in names)
 
 
 def worker_classic(pyodide_js: str, asm: str) -> str:
@@ -57,7 +56,8 @@ def worker_classic(pyodide_js: str, asm: str) -> str:
     """
     if "var loadPyodide=" not in pyodide_js:
         raise Stop("Pyodide's pyodide.js no longer defines loadPyodide, which the folder start needs.")
-    parts = (_HIDE_KIND, SOURCE_MAP.sub("", pyodide_js), classic_asm(asm), _IMPORT_LINE.sub("", _worker()))
+    own = _joined(*_WORKER, "worker/folder")
+    parts = (_HIDE_KIND, SOURCE_MAP.sub("", pyodide_js), classic_asm(asm), own)
     return "\n".join(parts)
 
 

@@ -1,4 +1,4 @@
-"""Lets the theme's search work in a page opened from a folder, where its worker may not be loaded."""
+"""Suits the theme's search worker to the book: it waits for Python, and works from a folder too."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ def pack_search_shim(site_dir: Path) -> Path:
     found = sorted((site_dir / _WORKERS).glob("search.*.js"))
     if len(found) != 1:
         raise Stop(f"The theme should have one search worker in {_WORKERS}; the built site has {len(found)}.")
-    text = (WEB / "search" / "folder_search.js").read_text("utf-8")
+    text = (WEB / "search" / "search.js").read_text("utf-8")
     if text.count(_TEXT_LINE) != 1:
-        raise Stop("web/engine/search/folder_search.js no longer has the line for the worker.")
+        raise Stop("web/engine/search/search.js no longer has the line for the worker.")
     worker = SOURCE_MAP.sub("", found[0].read_text("utf-8"))
     known = json.dumps({"name": found[0].name, "text": worker}, ensure_ascii=False)
     shim = site_dir / SHIM

@@ -12,12 +12,20 @@ export interface Start {
 /** The parts that are data. */
 export type Part = "wasm" | "stdlib" | "calc" | "snapshot";
 
+/** Memory of `size` bytes that is zero but for these runs, each from a byte to the byte after its last. */
+export interface Layout {
+    size: number;
+    runs: [number, number][];
+}
+
+/** Files fetched over http. The names of what changes from build to build hold a hash of the content. */
+export type Hosted = Record<Part | "worker" | "loader" | "runtime", string>;
+
 export interface Packed {
     start: Start;
-    /** Files fetched over http. The names of what changes from build to build hold a hash of the content. */
-    hosted: Record<Part | "worker", string>;
+    hosted: Hosted;
     /** The same for a start from a folder, each a script. */
     folder: Record<Part | "worker", string>;
-    /** Bytes of each part; of the snapshot, unpacked. */
-    sizes: Record<Part, number>;
+    /** How each part lies in memory once it is unpacked; its file holds the runs, one after another. */
+    layouts: Record<"stdlib" | "calc" | "snapshot", Layout>;
 }

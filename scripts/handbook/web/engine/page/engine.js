@@ -1,6 +1,3 @@
-/** Seconds without any movement after which a wait is given up. A slow line that still moves is not silent. */
-const PATIENCE = { fetching: 30, snapshot: 30, plain: 120 };
-
 /** @typedef {"idle" | "loading" | "ready" | "failed"} State */
 
 /**
@@ -99,10 +96,8 @@ class Engine extends EventTarget {
             this.#line.onbreak = (error) => this.#fail(error);
             this.#enter("ready");
         } catch (error) {
-            supply.opened?.close();
+            supply.line?.close();
             this.#fail(error);
-        } finally {
-            supply.stop();
         }
         this.#next();
     }
@@ -110,40 +105,22 @@ class Engine extends EventTarget {
     /**
      * A line to a worker in which Python runs: from the snapshot or, where that cannot be had or does not
      * start, without it. An address that ends in `?engine=plain` leaves the snapshot out from the first.
-     * @param {Hosted | Folder} supply
+     * @param {Supply} supply
      * @returns {Promise<Line>}
      */
     async #bringUp(supply) {
-        const plain = new URLSearchParams(location.search).get("engine") === "plain";
-        const opening = supply.line();
-        const { port1, port2 } = new MessageChannel();
-        const unpacking = plain ? Promise.resolve() : supply.snapshot(port1);
-        unpacking.catch(() => {}); // looked at further down
-        const parts = Promise.all([supply.module(), supply.stdlib(), supply.calc(), opening]);
-        const [module, stdlib, calc, line] = await this.#watch.guard(parts, PATIENCE.fetching, "fetching");
-        /** @type {(snapshot: MessagePort | null) => object} */
-        const init = (snapshot) => ({
-            type: "init", module, stdlib, calc, snapshot, size: this.#packed.sizes.snapshot,
-            start: this.#packed.start,
-        });
-        if (plain) {
-            await this.#watch.guard(line.tell(init(null)), PATIENCE.plain, "starting");
-            return line;
+        if (new URLSearchParams(location.search).get("engine") !== "plain") {
+            try {
+                return await this.#watch.guard(supply.bringUp(false));
+            } catch (error) {
+                if (!isSetback(error)) {
+                    throw error;
+                }
+                this.setback = error;
+                supply.line?.close();
+            }
         }
-        try {
-            // The worker readies Python's program while the snapshot is still on its way.
-            const starting = line.tell(init(port2), [port2]);
-            starting.catch(() => {});
-            await this.#watch.guard(unpacking, PATIENCE.fetching, "fetching the snapshot");
-            await this.#watch.guard(starting, PATIENCE.snapshot, "starting from the snapshot");
-            return line;
-        } catch (error) {
-            this.setback = error;
-            line.close();
-        }
-        const fresh = await supply.line();
-        await this.#watch.guard(fresh.tell(init(null)), PATIENCE.plain, "starting without the snapshot");
-        return fresh;
+        return this.#watch.guard(supply.bringUp(true));
     }
 
     /** Sends the next question, if the engine is free. */
@@ -188,4 +165,15 @@ class Engine extends EventTarget {
         this.onchange?.(state);
         this.dispatchEvent(new Event("change"));
     }
+}
+
+/**
+ * Whether a start without the snapshot may still succeed where one with it ended like this.
+ * @param {unknown} error
+ */
+function isSetback(error) {
+    if (error instanceof Missing) {
+        return error.part === "snapshot";
+    }
+    return !(error instanceof Stall && error.stage === "fetching");
 }

@@ -3,35 +3,87 @@
  * part is a script that leaves one text behind.
  */
 class Folder extends Supply {
-    /** @returns {Promise<Worker>} */
-    async worker() {
-        const text = await this.once("worker", async () =>
+    /** @type {Map<string, Promise<any>>} */
+    #kept = new Map();
+
+    /**
+     * @param {boolean} plain
+     * @returns {Promise<Line>}
+     */
+    async bringUp(plain) {
+        const opening = this.#open();
+        const { port1, port2 } = new MessageChannel();
+        const unpacking = plain ? Promise.resolve() : this.#unpack(port1);
+        unpacking.catch(() => {}); // looked at further down
+        const parts = Promise.all([opening, this.#module(), this.#buffer("stdlib"), this.#buffer("calc")]);
+        const [line, module, stdlib, calc] = await parts;
+        this.watch.progress(plain ? "starting" : "waking");
+        const layout = this.packed.layouts.snapshot;
+        const init = this.init({ module, stdlib, calc, snapshot: plain ? null : port2, layout });
+        // The worker readies Python's program while the snapshot is still on its way.
+        await Promise.all([unpacking, line.tell(init, plain ? [] : [port2])]);
+        return line;
+    }
+
+    /** A line to a worker, opened before there is anything to tell it: it has its own program to load. */
+    async #open() {
+        const text = await this.#once("worker", async () =>
             new Response(gunzipped(await this.#bytes("worker"))).blob());
         const address = URL.createObjectURL(new Blob([text], { type: "text/javascript" }));
         // The address is read when the worker starts, which is not yet.
         window.setTimeout(() => URL.revokeObjectURL(address), 60_000);
-        return new Worker(address);
+        return this.connect(new Worker(address));
     }
 
     /** @returns {Promise<WebAssembly.Module>} */
-    module() {
-        return this.once("module", async () =>
-            WebAssembly.compileStreaming(new Response(gunzipped(await this.#bytes("wasm")), WASM)));
+    #module() {
+        return this.#once("wasm", async () =>
+            WebAssembly.compileStreaming(new Response(gunzipped(await this.#bytes("wasm")), {
+                headers: { "Content-Type": "application/wasm" },
+            })));
     }
 
-    /** @returns {Promise<ArrayBuffer>} */
-    stdlib() {
-        return this.once("stdlib", async () => (await this.#bytes("stdlib")).buffer);
+    /**
+     * @param {"stdlib" | "calc"} part
+     * @returns {Promise<ArrayBuffer>}
+     */
+    #buffer(part) {
+        return this.#once(part, async () => (await this.#bytes(part)).buffer);
     }
 
-    /** @returns {Promise<ArrayBuffer>} */
-    calc() {
-        return this.once("calc", async () => (await this.#bytes("calc")).buffer);
+    /**
+     * Sends the snapshot through this port, unpacked. It is wanted once only and so not kept.
+     * @param {MessagePort} port
+     */
+    async #unpack(port) {
+        let sent = 0;
+        const reader = gunzipped(await this.#bytes("snapshot")).getReader();
+        for (let next = await reader.read(); !next.done; next = await reader.read()) {
+            sent += next.value.length;
+            port.postMessage(next.value, [next.value.buffer]);
+        }
+        const size = this.packed.layouts.snapshot.runs.reduce((sum, [from, to]) => sum + to - from, 0);
+        if (sent !== size) {
+            throw new RangeError(`${sent} bytes of the snapshot where ${size} should be`);
+        }
     }
 
-    /** @param {MessagePort} port */
-    async snapshot(port) {
-        return sent(gunzipped(await this.#bytes("snapshot")), this.packed.sizes.snapshot, port);
+    /**
+     * Each part is read once, so that a second attempt does not read it again.
+     * @template Result
+     * @param {string} part
+     * @param {() => Promise<Result>} bring
+     * @returns {Promise<Result>}
+     */
+    #once(part, bring) {
+        let kept = this.#kept.get(part);
+        if (!kept) {
+            kept = bring();
+            // Each is awaited in its turn; a failure before that turn is not an unhandled one.
+            kept.catch(() => {});
+            this.#kept.set(part, kept);
+        }
+        return kept;
     }
 
     /**
@@ -43,7 +95,7 @@ class Folder extends Supply {
         const script = document.createElement("script");
         const loaded = new Promise((resolve, reject) => {
             script.onload = resolve;
-            script.onerror = () => reject(new Missing(`“${name}” is missing from the folder.`));
+            script.onerror = () => reject(new Missing(`“${name}” is missing from the folder.`, part));
         });
         script.src = this.base + name;
         document.head.append(script);
@@ -58,7 +110,7 @@ class Folder extends Supply {
         const text = store?.[part];
         delete store?.[part];
         if (!text) {
-            throw new Missing(`“${name}” was cut short when the folder was copied.`);
+            throw new Missing(`“${name}” was cut short when the folder was copied.`, part);
         }
         return decoded(text);
     }

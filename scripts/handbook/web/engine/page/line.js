@@ -19,6 +19,10 @@ class Line {
     /** @type {((error: Error) => void) | null} */
     onbreak = null;
 
+    /** Told of whatever moves while a reply is being waited for. */
+    /** @type {((stage?: import("../worker/messages").Stage) => void) | null} */
+    onprogress = null;
+
     /** @type {{ resolve: (text: string) => void, reject: (error: Error) => void } | null} */
     #pending = null;
 
@@ -26,12 +30,18 @@ class Line {
     constructor(worker) {
         this.worker = worker;
         worker.onmessage = ({ data }) => {
+            if (data.type === "progress") {
+                this.onprogress?.(data.stage);
+                return;
+            }
             const pending = this.#pending;
             this.#pending = null;
             if (data.ok) {
                 pending?.resolve(data.text);
             } else {
-                pending?.reject(new Refusal(data.problem, data.standing));
+                pending?.reject(data.part === null
+                    ? new Refusal(data.problem, data.standing)
+                    : new Missing(data.problem, data.part));
             }
         };
         worker.onmessageerror = () => this.#break(new Refusal("a message could not be read", false));
@@ -39,7 +49,7 @@ class Line {
             // A worker whose script did not load says nothing at all.
             this.#break(event.message
                 ? new Refusal(event.message, false)
-                : new Missing("The program of the engine could not be loaded."));
+                : new Missing("The program of the engine could not be loaded.", "program"));
         };
     }
 

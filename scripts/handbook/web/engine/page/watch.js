@@ -1,5 +1,19 @@
+/**
+ * Seconds without any movement after which a wait is given up, at each stage of a start. A slow line that
+ * still moves is not silent, but Python on its way up without the snapshot is, and for long on a small phone.
+ */
+const PATIENCE = { fetching: 30, unpacking: 30, waking: 30, starting: 120 };
+
+/** @typedef {import("../worker/messages").Stage} Stage */
+
 /** What a watched wait ends with when nothing moves any more. */
-class Stall extends Error {}
+class Stall extends Error {
+    /** @param {Stage} stage */
+    constructor(stage) {
+        super(`${stage}: nothing moved for ${PATIENCE[stage]} seconds`);
+        this.stage = stage;
+    }
+}
 
 /**
  * Watches for a start that has stopped moving. What counts is silence, not time in all: a slow line that
@@ -7,31 +21,34 @@ class Stall extends Error {}
  * computer that slept does not wake up to a failure.
  */
 class Watch {
-    constructor() {
-        this.silence = 0;
-    }
+    /** @type {Stage} */
+    #stage = "fetching";
 
-    /** Something moved. */
-    progress() {
-        this.silence = 0;
+    #silence = 0;
+
+    /**
+     * Something moved.
+     * @param {Stage} [stage]   the one that begins, if one does
+     */
+    progress(stage = this.#stage) {
+        this.#stage = stage;
+        this.#silence = 0;
     }
 
     /**
-     * The same promise, which also rejects with a `Stall` after so many seconds without progress.
+     * The same promise, which also rejects with a `Stall` when nothing has moved for too long.
      * @template Result
      * @param {Promise<Result>} promise
-     * @param {number} seconds
-     * @param {string} what   for the message
      * @returns {Promise<Result>}
      */
-    async guard(promise, seconds, what) {
-        this.silence = 0;
+    async guard(promise) {
+        this.progress("fetching");
         let timer = 0;
         const stall = new Promise((_, reject) => {
             timer = window.setInterval(() => {
-                this.silence += 1;
-                if (this.silence >= seconds) {
-                    reject(new Stall(`${what}: nothing moved for ${seconds} seconds`));
+                this.#silence += 1;
+                if (this.#silence >= PATIENCE[this.#stage]) {
+                    reject(new Stall(this.#stage));
                 }
             }, 1000);
         });

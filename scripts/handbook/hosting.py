@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import errno
+import sys
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 
 from handbook.console import Stop, say
 
@@ -31,12 +33,21 @@ class Handler(SimpleHTTPRequestHandler):
         """Say nothing of each file."""
 
 
+class Server(ThreadingHTTPServer):
+    """Says nothing of a browser that has gone away before it had all of a file."""
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Report any other fault, as the library does."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 def host(site: Path, port: int) -> ThreadingHTTPServer:
     """A server of `site` on this machine only; port 0 takes any free one. Raises `Stop` if it is taken."""
     if not 0 <= port <= 65535:
         raise Stop(f"There is no port {port}; choose one from 1024 to 65535, such as --port 8000")
     try:
-        return ThreadingHTTPServer(("127.0.0.1", port), partial(Handler, directory=str(site)))
+        return Server(("127.0.0.1", port), partial(Handler, directory=str(site)))
     except OSError as error:
         reason = "is in use" if error.errno == errno.EADDRINUSE else f"cannot be had ({error.strerror})"
         other = port + 1 if 1024 <= port < 65535 else 8000

@@ -131,3 +131,11 @@ def watch(context: BrowserContext, base: str) -> Iterator[Watch]:
 def page(watch: Watch) -> Page:
     """The watched page."""
     return watch.page
+
+
+@pytest.fixture
+def hosted_watch(context: BrowserContext, hosted: str) -> Iterator[Watch]:
+    """A page for the hosted site only, watched as any other."""
+    watching = Watch(context.new_page(), origin=hosted)
+    yield watching
+    watching.check()

@@ -101,13 +101,6 @@ def test_search_works_beside_the_engine(page: Page, base: str) -> None:
 # --- sabotage, hosted ------------------------------------------------------------------------------------
 
 
-@pytest.fixture
-def hosted_watch(context: BrowserContext, hosted: str) -> Iterator[Watch]:
-    watching = Watch(context.new_page(), origin=hosted)
-    yield watching
-    watching.check()
-
-
 def half(route: Route) -> None:
     response = route.fetch()
     body = response.body()

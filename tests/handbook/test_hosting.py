@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import signal
 import socket
+import struct
 import subprocess
 import sys
 import threading
@@ -106,6 +107,19 @@ def test_a_port_in_use_is_one_line_that_names_another(site: Path) -> None:
         f"Port {taken} is in use; choose another: python3 scripts/build.py --serve --port "
     )
     assert "\n" not in said
+
+
+def test_a_browser_that_goes_away_is_not_a_fault(site: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    (site / "large.bin").write_bytes(bytes(20_000_000))
+    with host(site, 0) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        with socket.create_connection(("127.0.0.1", server.server_address[1]), timeout=5) as browser:
+            browser.sendall(b"GET /large.bin HTTP/1.0\r\n\r\n")
+            assert browser.recv(1000)
+            # Closed at once, with what is still on its way thrown back.
+            browser.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+        server.shutdown()
+    assert capfd.readouterr().err == ""
 
 
 @pytest.mark.parametrize("port", [-1, 65536, 10**9])

@@ -169,6 +169,25 @@ def test_three_wrong_at_once_are_three_and_no_others(page: Page, base: str) -> N
     assert not form.section.locator(".fb-summary").is_visible()
 
 
+def test_a_complaint_does_not_move_the_button_from_under_a_finger(page: Page, base: str) -> None:
+    form = opened(page, base, "rate")
+    form.type(THREE)
+    form.settle()
+    form.control("speed").fill("5 lb")
+    expect(form.section.locator(".fb-stale")).to_contain_text("no longer match")  # what is wrong is known
+    page.set_viewport_size(
+        {"width": 390, "height": 1800}
+    )  # all in sight, so that nothing scrolls to make up for it
+    box = form.button("Work it out").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 4)
+    page.mouse.down()
+    page.wait_for_timeout(200)
+    page.mouse.up()
+    form.summary().wait_for()
+    assert set(form.wrong()) == {"speed"}
+
+
 # --- example, clear, undo --------------------------------------------------------------------------------
 
 

@@ -46,6 +46,10 @@
         /** @type {Set<FormField | FormRows | null>} */
         #open = new Set();
 
+        /** Whether a finger or a mouse button is down, and whether something waits for it to go up. */
+        #held = false;
+        #due = false;
+
         /** @param {HTMLElement} section */
         constructor(section) {
             this.#section = section;
@@ -78,6 +82,10 @@
                     this.#press(button);
                 }
             });
+            addEventListener("pointerdown", () => { this.#held = true; }, true);
+            for (const end of ["pointerup", "pointercancel"]) {
+                addEventListener(end, () => this.#released(), true);
+            }
             units.addEventListener("change", () => this.#newUnits());
             addEventListener("pagehide", () => this.#keep());
             document.addEventListener("visibilitychange", () => this.#keep()); // a phone may end a page it has hidden
@@ -145,7 +153,7 @@
             const field = this.#form.fieldOf(event.target);
             if (field && !field.empty) {
                 this.#open.add(field);
-                this.#showTroubles();
+                setTimeout(() => this.#showTroubles()); // a tap takes focus away before it clicks
             }
         }
 
@@ -263,8 +271,24 @@
             }
         }
 
-        /** While typing goes on, only what stands in fields that were left, or that was complained of. */
+        #released() {
+            this.#held = false;
+            setTimeout(() => {
+                if (this.#due) {
+                    this.#showTroubles();
+                }
+            });
+        }
+
+        /**
+         * While typing goes on, only what stands in fields that were left, or that was complained of. It waits
+         * while a finger is down: what appears in between would move the button from under it.
+         */
         #showTroubles() {
+            this.#due = this.#held;
+            if (this.#held) {
+                return;
+            }
             this.#troubles.show(this.#found.filter((one) => this.#open.has(one.field ?? one.rows)));
         }
     }

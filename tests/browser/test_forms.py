@@ -59,6 +59,15 @@ def test_an_answer_comes_by_itself_after_a_pause(page: Page, base: str) -> None:
     form.settle()
     by_hand = 40 * 5 / 8.25 * 100 / 1 / 60
     assert form.result("meter_speed") == f"{by_hand:.2f} rpm"
+    # The worked example has made way, and can be had back.
+    example = form.section.locator(".fb-example")
+    assert example.get_attribute("open") is None
+    example.locator("summary").first.click()
+    form.control("speed").fill("6 mph")
+    form.settle()
+    assert example.get_attribute("open") is not None
+    form.control("speed").fill("5 mph")
+    form.settle()
     spoken = form.section.locator(".fb-status")
     assert spoken.get_attribute("role") == "status"
     assert f"{by_hand:.2f} rpm" in spoken.inner_text()

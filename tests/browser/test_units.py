@@ -118,6 +118,7 @@ def test_prose_example_and_form_follow(page: Page, base: str) -> None:
     assert all(one in prose(page) for one in metric)
     assert not any(one in prose(page) for one in ("lb/ac", "ft", "mph", "lb/rev"))
     example = form.section.locator(".fb-example")
+    example.locator("summary").first.click()
     shown = [one for one in example.locator("[data-result=flow] dd").all() if one.is_visible()]
     assert [one.inner_text().split()[-1] for one in shown] == ["kg/min"]
     page.wait_for_function(

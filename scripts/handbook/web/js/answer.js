@@ -18,6 +18,9 @@
         /** @type {HTMLElement} */
         #status;
 
+        /** @type {HTMLDetailsElement} */
+        #example;
+
         #outputs;
         #words;
 
@@ -36,6 +39,7 @@
             this.#live = part(".fb-live");
             this.#stale = part(".fb-stale");
             this.#status = part(".fb-status");
+            this.#example = /** @type {HTMLDetailsElement} */ (part(".fb-example"));
         }
 
         /** Whether an answer is shown, marked or not. */
@@ -45,6 +49,10 @@
 
         /** @param {Reply} reply */
         show(reply) {
+            if (!this.standing) {
+                // The worked example makes way; the reader may open it again.
+                this.#example.open = false;
+            }
             this.#live.replaceChildren(window.furrowbook.results.render(reply, this.#outputs, this.#words));
             this.#panel.hidden = false;
             this.#section.classList.add("fb-answered");

@@ -184,9 +184,8 @@ def test_a_complaint_does_not_move_the_button_from_under_a_finger(page: Page, ba
     form.settle()
     form.control("speed").fill("5 lb")
     expect(form.section.locator(".fb-stale")).to_contain_text("no longer match")  # what is wrong is known
-    page.set_viewport_size(
-        {"width": 390, "height": 1800}
-    )  # all in sight, so that nothing scrolls to make up for it
+    # All of it in sight, so that nothing scrolls to make up for what appears.
+    page.set_viewport_size({"width": 390, "height": 1800})
     box = form.button("Work it out").bounding_box()
     assert box
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 4)

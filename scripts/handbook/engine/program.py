@@ -13,11 +13,12 @@ from handbook.console import Stop
 WEB = Path(__file__).resolve().parent.parent / "web" / "engine"
 
 # In the order in which one needs another.
+_SHARED = ("missing", "streams")
 _PAGE = (
-    "missing",
+    *_SHARED,
     *(f"page/{name}" for name in ("watch", "supply", "hosted", "folder", "line", "words", "engine", "begin")),
 )
-_WORKER = ("missing", "worker/memory", "worker/core")
+_WORKER = (*_SHARED, "worker/memory", "worker/core")
 _PACKED_LINE = 'const PACKED = /** @type {import("../packed").Packed} */ ({});\n'
 
 SOURCE_MAP = re.compile(r"^//# sourceMappingURL=.*\n?", re.MULTILINE)

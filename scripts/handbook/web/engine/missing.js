@@ -9,4 +9,9 @@ class Missing extends Error {
         super(message, options);
         this.part = part;
     }
+
+    /** @param {ErrorOptions} [options] */
+    static program(options) {
+        return new Missing("The program of the engine could not be loaded.", "program", options);
+    }
 }

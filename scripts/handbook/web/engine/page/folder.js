@@ -37,10 +37,7 @@ class Folder extends Supply {
 
     /** @returns {Promise<WebAssembly.Module>} */
     #module() {
-        return this.#once("wasm", async () =>
-            WebAssembly.compileStreaming(new Response(gunzipped(await this.#bytes("wasm")), {
-                headers: { "Content-Type": "application/wasm" },
-            })));
+        return this.#once("wasm", async () => compiled(gunzipped(await this.#bytes("wasm"))));
     }
 
     /**
@@ -57,11 +54,10 @@ class Folder extends Supply {
      */
     async #unpack(port) {
         let sent = 0;
-        const reader = gunzipped(await this.#bytes("snapshot")).getReader();
-        for (let next = await reader.read(); !next.done; next = await reader.read()) {
-            sent += next.value.length;
-            port.postMessage(next.value, [next.value.buffer]);
-        }
+        await eachPiece(gunzipped(await this.#bytes("snapshot")), (piece) => {
+            sent += piece.length;
+            port.postMessage(piece, [piece.buffer]);
+        });
         const size = this.packed.layouts.snapshot.runs.reduce((sum, [from, to]) => sum + to - from, 0);
         if (sent !== size) {
             throw new RangeError(`${sent} bytes of the snapshot where ${size} should be`);

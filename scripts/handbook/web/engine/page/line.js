@@ -49,7 +49,7 @@ class Line {
             // A worker whose script did not load says nothing at all.
             this.#break(event.message
                 ? new Refusal(event.message, false)
-                : new Missing("The program of the engine could not be loaded.", "program"));
+                : Missing.program());
         };
     }
 

@@ -30,10 +30,7 @@ function watching() {
  * @param {ReadableStream<Uint8Array>} stream   which has to fill it exactly
  */
 async function fill(memory, stream) {
-    const reader = stream.getReader();
-    for (let next = await reader.read(); !next.done; next = await reader.read()) {
-        memory.add(next.value);
-    }
+    await eachPiece(stream, (piece) => memory.add(piece));
     if (!memory.whole) {
         throw new RangeError("fewer bytes than there should be");
     }
@@ -101,17 +98,13 @@ function fromHost({ names, layouts, plain }) {
     const parts = {
         // The largest is asked for first.
         snapshot: plain ? null : snapshot(),
-        module: fetched("wasm", (stream) =>
-            WebAssembly.compileStreaming(new Response(stream, {
-                // Some hosts do not know the type of a wasm file, and the browser insists on it.
-                headers: { "Content-Type": "application/wasm" },
-            }))),
+        module: fetched("wasm", compiled),
         stdlib: buffer("stdlib"),
         calc: buffer("calc"),
         program: Promise.all([program("loader"), program("runtime")]).then(
             ([{ loadPyodide }, { default: createPyodideModule }]) => ({ loadPyodide, createPyodideModule }),
             (error) => {
-                throw new Missing("The program of the engine could not be loaded.", "program", { cause: error });
+                throw Missing.program({ cause: error });
             },
         ),
     };

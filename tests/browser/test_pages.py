@@ -324,3 +324,18 @@ def test_a_missing_page_says_so_at_any_depth(
     page.wait_for_url(lost_host + leads_to)
     assert page.get_by_role("navigation", name="Quick links").is_visible()
     watch.check()
+
+
+@pytest.mark.parametrize("name", ["machines/prairie-four.html", "procedures/standing-test.html"])
+def test_a_table_has_all_the_room_there_is(page: Page, base: str, name: str) -> None:
+    """It may scroll only where the column of text is too narrow for it."""
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(base + name)
+    narrow = page.locator(".fb-figures .fb-table").evaluate_all(
+        """tables => tables.filter((one) => {
+            const column = one.closest(".fb-figures").clientWidth;
+            return one.clientWidth < Math.min(one.scrollWidth, column);
+        }).map((one) => one.getAttribute("aria-label"))"""
+    )
+    assert page.locator(".fb-figures .fb-table").count() > 0
+    assert narrow == []

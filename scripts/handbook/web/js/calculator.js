@@ -251,7 +251,7 @@
                 this.#troubles.show([]);
                 this.#answer.show(reply);
                 if (pressed) {
-                    this.#section.querySelector(".fb-live .fb-figures")?.scrollIntoView({ block: "nearest" });
+                    this.#section.querySelector(".fb-live .fb-values")?.scrollIntoView({ block: "nearest" });
                 }
                 return;
             }

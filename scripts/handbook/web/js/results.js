@@ -42,7 +42,7 @@
      * @param {Output[]} outputs
      */
     function figures(reply, outputs) {
-        const list = element("dl", { class: "fb-figures" }, []);
+        const list = element("dl", { class: "fb-values" }, []);
         for (const output of outputs) {
             const cell = reply.results[output.name];
             if (cell !== undefined) {

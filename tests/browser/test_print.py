@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
@@ -52,6 +53,11 @@ def printed(page: Page) -> list[str]:
     return [re.sub(r"\s+", " ", sheet.extract_text().replace("\u2009", " ")) for sheet in reader.pages]
 
 
+def bare(text: str) -> str:
+    """Only the letters and figures, for a PDF keeps neither bullets nor every space."""
+    return re.sub(r"\W+", "", text).lower()
+
+
 def inks(pdf: bytes) -> set[str]:
     """Every colour that a PDF sets to fill or draw with (ISO 32000: operators rg, RG, g and G)."""
     found: set[str] = set()
@@ -95,6 +101,27 @@ def test_the_standing_test_on_paper(page: Page, base: str) -> None:
     assert text.index("A parked machine can roll away") < text.index("Put the tractor in park.")
     assert text.index("Simulated ground speed makes a parked machine") < text.index("Turn the master off.")
     assert len(sheets) < 25
+
+
+def test_no_hazard_is_cut_and_each_is_with_its_step(page: Page, base: str, site: Path) -> None:
+    names = [
+        path.relative_to(site).as_posix()
+        for path in site.rglob("*.html")
+        if "fb-hazard" in path.read_text("utf-8")
+    ]
+    assert len(names) > 4
+    cut = []
+    for name in names:
+        page.goto(base + name)
+        together = page.locator(".fb-hazard").evaluate_all(
+            """hazards => hazards.map((one) => [one.innerText,
+                one.nextElementSibling?.matches("ol") ? one.nextElementSibling.children[0].innerText : ""])"""
+        )
+        sheets = [bare(sheet) for sheet in printed(page)]
+        for hazard, step in together:
+            if not any(bare(hazard) in sheet and bare(step) in sheet for sheet in sheets):
+                cut.append(f"{name}: {hazard.splitlines()[0]} {step}")
+    assert cut == []
 
 
 def test_the_worked_example_on_paper(page: Page, base: str) -> None:

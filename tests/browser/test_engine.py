@@ -144,7 +144,7 @@ def test_without_a_good_snapshot_it_starts_all_the_same(
     assert (setback(page) or "").endswith(says)
 
 
-@pytest.mark.parametrize("part", ["pyodide.asm.wasm", "python_stdlib.zip", "calc-*.zip"])
+@pytest.mark.parametrize("part", ["wasm-*.bin", "python_stdlib.zip", "calc-*.zip"])
 @pytest.mark.parametrize("sabotage", [missing, half, page_instead])
 def test_without_a_part_it_says_so_and_starts_again_when_asked(
     hosted_watch: Watch, hosted: str, part: str, sabotage: Callable[[Route], None]
@@ -170,7 +170,9 @@ def test_without_a_part_it_says_so_and_starts_again_when_asked(
 
 def test_a_wrong_type_for_the_wasm_does_no_harm(hosted_watch: Watch, hosted: str) -> None:
     page = hosted_watch.page
-    page.route("**/*.wasm", lambda route: route.fulfill(response=route.fetch(), content_type="text/plain"))
+    page.route(
+        "**/wasm-*.bin", lambda route: route.fulfill(response=route.fetch(), content_type="text/plain")
+    )
     page.goto(hosted + DEEP)
     ask(page)
 
@@ -197,12 +199,12 @@ class Slow(Handler):
 
     def do_GET(self) -> None:  # the library's name
         """Send a file, the wasm slowly."""
-        if not self.path.endswith(".wasm"):
+        if "/wasm-" not in self.path:
             super().do_GET()
             return
         body = Path(self.translate_path(self.path)).read_bytes()
         self.send_response(200)
-        self.send_header("Content-Type", "application/wasm")
+        self.send_header("Content-Type", "application/octet-stream")
         self.send_header("Content-Length", str(len(body)))
         self.end_headers()
         step = len(body) // self.pieces + 1

@@ -99,26 +99,45 @@ def test_the_snapshot_is_the_same_from_any_folder_in_any_zone_and_language(
     assert b"node_modules" not in memory
 
 
+MAGIC = b"\x00snp" + (8).to_bytes(4, "little")  # no more in front than where memory begins
+PAGE = 4096
+
+
 @pytest.mark.parametrize(
-    ("memory", "runs"),
+    ("pages", "of_program", "runs", "same"),
     [
-        (b"ab", ((0, 2),)),
+        (["a"], [], [[0, 8 + PAGE]], []),
         (
-            bytes(65_536) + b"a" * 65_536 + b"b" + bytes(65_535) + bytes(131_072) + b"c",
-            ((65_536, 196_608), (327_680, 327_681)),
+            ["", "a", "b", "", "", "c"],
+            [],
+            [[0, 8], [8 + PAGE, 8 + 3 * PAGE], [8 + 5 * PAGE, 8 + 6 * PAGE]],
+            [],
         ),
-        (b"a" + bytes(200_000), ((0, 65_536),)),
+        (["a", "b", "c"], ["a", "b"], [[0, 8], [8 + 2 * PAGE, 8 + 3 * PAGE]], [[8, 8 + 2 * PAGE]]),
+        # What the program brings and Python has emptied is empty.
+        (["", "b", "a"], ["a", "a", "a"], [[0, 8], [8 + PAGE, 8 + 2 * PAGE]], [[8 + 2 * PAGE, 8 + 3 * PAGE]]),
     ],
 )
-def test_empty_memory_is_left_out(memory: bytes, runs: tuple[tuple[int, int], ...]) -> None:
-    snapshot = Snapshot.of(memory)
-    assert (snapshot.size, snapshot.runs) == (len(memory), runs)
+def test_memory_that_is_empty_or_that_the_program_brings_is_left_out(
+    pages: list[str], of_program: list[str], runs: list[list[int]], same: list[list[int]]
+) -> None:
+    memory = MAGIC + b"".join((page or "\0").encode() * PAGE for page in pages)
+    brought = b"".join(page.encode() * PAGE for page in of_program)
+    snapshot = Snapshot.of(memory, brought)
+    assert snapshot.layout == {"size": len(memory), "begins": 8, "runs": runs, "brought": same}
     rebuilt, at = bytearray(len(memory)), 0
     packed = gzip.decompress(snapshot.packed)
     for start, end in runs:
         rebuilt[start:end] = packed[at : at + end - start]
         at += end - start
+    for start, end in same:
+        rebuilt[start:end] = brought[start - 8 : end - 8]
     assert (bytes(rebuilt), at) == (memory, len(packed))
+
+
+def test_a_snapshot_written_in_another_way_is_refused() -> None:
+    with pytest.raises(Stop, match="does not say where memory begins"):
+        Snapshot.of(b"\x00new" + bytes(100), b"")
 
 
 def test_an_unchanged_snapshot_is_not_made_again(

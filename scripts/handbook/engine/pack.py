@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -46,6 +47,7 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
     start = start_settings(lock_info)
     calc_zip = calc_archive(calc_dir)
     snapshot = packed_snapshot(node, pyodide, calc_zip, {**start, "warm_up": _warm_up(start)}, cache)
+    wasm = gzipped((pyodide / "pyodide.asm.wasm").read_bytes())
     worker = worker_module()
     pyodide_folder = f"pyodide-{version}"
     hosted = {
@@ -54,19 +56,21 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
         "worker": _named("worker", worker.encode(), ".mjs"),
         "loader": f"{pyodide_folder}/pyodide.mjs",
         "runtime": f"{pyodide_folder}/pyodide.asm.mjs",
-        "wasm": f"{pyodide_folder}/pyodide.asm.wasm",
+        "wasm": _named(f"{pyodide_folder}/wasm", wasm, ".bin"),
         "stdlib": f"{pyodide_folder}/python_stdlib.zip",
     }
     (out / pyodide_folder).mkdir(parents=True, exist_ok=True)
-    for name in PYODIDE_FILES:
-        shutil.copyfile(pyodide / name, out / pyodide_folder / name)
+    for part in ("loader", "runtime", "stdlib"):
+        shutil.copyfile(pyodide / Path(hosted[part]).name, out / hosted[part])
+    # Kept packed on a reader's device too, and any host hands it on as it is.
+    (out / hosted["wasm"]).write_bytes(wasm)
     (out / hosted["calc"]).write_bytes(calc_zip)
     (out / hosted["snapshot"]).write_bytes(snapshot.packed)
     _write_text(out / hosted["worker"], worker)
-    folder = _write_payloads(out, pyodide, calc_zip, snapshot.packed)
+    folder = _write_payloads(out, pyodide, {"wasm": wasm, "calc": calc_zip, "snapshot": snapshot.packed})
     sizes = {part: (out / hosted[part]).stat().st_size for part in ("stdlib", "calc")}
     layouts = {
-        "snapshot": {"size": snapshot.size, "runs": snapshot.runs},
+        "snapshot": snapshot.layout,
         **{part: {"size": size, "runs": [[0, size]]} for part, size in sizes.items()},
     }
     packed = {"start": start, "hosted": hosted, "folder": folder, "layouts": layouts}
@@ -89,15 +93,13 @@ def _warm_up(start: dict[str, Any]) -> str:
     return f"{start['plain']}calc.reply.warm_up()\nimport gc\ngc.collect()\n"
 
 
-def _write_payloads(out: Path, pyodide: Path, calc_zip: bytes, snapshot: bytes) -> dict[str, str]:
+def _write_payloads(out: Path, pyodide: Path, packed: Mapping[str, bytes]) -> dict[str, str]:
     worker = worker_classic(
         (pyodide / "pyodide.js").read_text("utf-8"), (pyodide / "pyodide.asm.mjs").read_text("utf-8")
     )
     payloads = {
-        "wasm": gzipped((pyodide / "pyodide.asm.wasm").read_bytes()),
+        **packed,
         "stdlib": (pyodide / "python_stdlib.zip").read_bytes(),
-        "calc": calc_zip,
-        "snapshot": snapshot,
         "worker": gzipped(worker.encode()),
     }
     names = {part: "folder/" + _named(part, data, ".js") for part, data in payloads.items()}

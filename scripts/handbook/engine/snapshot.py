@@ -21,7 +21,8 @@ PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_s
 _MAKER = WEB / "snapshot.mjs"
 _PREPARE = "import sys\nsys.path.insert(0, {archive!r})\nimport calc.reply\n"
 _ARCHIVE = "/lib/calc.zip"
-_PAGE = 65_536  # bytes; WebAssembly's own measure of memory
+_MAGIC = b"\x00snp"
+_PAGE = 4_096  # bytes that are left out together
 # Node needs no more of the machine's own settings than these; others would change what it does.
 _VARIABLES = ("PATH", "SYSTEMROOT", "TEMP", "TMP")
 
@@ -36,8 +37,16 @@ def start_settings(lock_info: Mapping[str, str]) -> dict[str, Any]:
         "options": {
             "_sysExecutable": "./this.program",
             "args": [],
-            # A fixed seed, or no two snapshots would be alike; a language, or it would be the machine's.
-            "env": {"HOME": "/home/pyodide", "LANG": "C.UTF-8", "PYTHONHASHSEED": "0", "PYTHONINSPECT": "1"},
+            "env": {
+                "HOME": "/home/pyodide",
+                # A fixed seed, or no two snapshots would be alike; a language, or it would be the machine's.
+                "LANG": "C.UTF-8",
+                "PYTHONHASHSEED": "0",
+                "PYTHONINSPECT": "1",
+                # Docstrings and columns of code would be a tenth of what is stored; no reader sees them.
+                "PYTHONNODEBUGRANGES": "1",
+                "PYTHONOPTIMIZE": "2",
+            },
             "lockFileContents": {"info": dict(lock_info), "packages": {}},
             "packageBaseUrl": "engine:/",
         },
@@ -49,27 +58,42 @@ def start_settings(lock_info: Mapping[str, str]) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class Snapshot:
-    """Python's memory, `size` bytes that are zero but for `runs`, each (first byte, byte after the last).
+    """Python's memory, packed.
 
-    `packed` is a gzip file of the runs, one after another.
+    `packed` is a gzip file of the pieces that `layout` calls its `runs`, one after another, each from a byte
+    to the byte after its last. Of `layout["size"]` bytes the others are zero, but for the pieces `brought`:
+    there stands what Python's program has in memory when it starts, which begins at the byte `begins`.
     """
 
-    size: int
-    runs: tuple[tuple[int, int], ...]
+    layout: Mapping[str, Any]
     packed: bytes
 
     @classmethod
-    def of(cls, memory: bytes) -> Snapshot:
-        """Pack `memory`, of which about half is an empty stack and room not used yet."""
-        runs: list[tuple[int, int]] = []
-        for start in range(0, len(memory), _PAGE):
+    def of(cls, memory: bytes, brought: bytes) -> Snapshot:
+        """Pack a snapshot as Pyodide makes it; `brought` is the memory of a program just started.
+
+        Raises `Stop` if it is not written as expected any more.
+        """
+        begins = int.from_bytes(memory[4:8], "little")
+        if memory[:4] != _MAGIC or begins > len(memory):
+            raise Stop("Pyodide's snapshot is not written as it was: it does not say where memory begins.")
+        runs: list[list[int]] = [[0, begins]]
+        same: list[list[int]] = []
+        for start in range(begins, len(memory), _PAGE):
             end = min(start + _PAGE, len(memory))
-            if not any(memory[start:end]):
-                continue
-            if runs and runs[-1][1] == start:
-                start = runs.pop()[0]
-            runs.append((start, end))
-        return cls(len(memory), tuple(runs), gzipped(b"".join(memory[start:end] for start, end in runs)))
+            piece = memory[start:end]
+            if any(piece):
+                alike = piece == brought[start - begins : end - begins]
+                _extend(same if alike else runs, start, end)
+        written = gzipped(b"".join(memory[start:end] for start, end in runs))
+        return cls({"size": len(memory), "begins": begins, "runs": runs, "brought": same}, written)
+
+
+def _extend(runs: list[list[int]], start: int, end: int) -> None:
+    if runs and runs[-1][1] == start:
+        runs[-1][1] = end
+    else:
+        runs.append([start, end])
 
 
 def packed_snapshot(
@@ -88,13 +112,12 @@ def packed_snapshot(
     kept = cache / f"snapshot-{digest.hexdigest()[:20]}.kept"
     if kept.is_file():
         layout, _, packed = kept.read_bytes().partition(b"\n")
-        size, runs = json.loads(layout)
-        return Snapshot(size, tuple((start, end) for start, end in runs), packed)
+        return Snapshot(json.loads(layout), packed)
     cache.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=cache) as folder:
         work = Path(folder)
-        snapshot = Snapshot.of(_make(node, pyodide, calc_zip, settings, work))
-        layout = json.dumps([snapshot.size, snapshot.runs]).encode()
+        snapshot = Snapshot.of(*_make(node, pyodide, calc_zip, settings, work))
+        layout = json.dumps(snapshot.layout).encode()
         (work / "whole").write_bytes(layout + b"\n" + snapshot.packed)
         os.replace(work / "whole", kept)
     for old in cache.glob("snapshot-*"):
@@ -103,14 +126,15 @@ def packed_snapshot(
     return snapshot
 
 
-def _make(node: Path, pyodide: Path, calc_zip: bytes, settings: bytes, work: Path) -> bytes:
-    archive, start, output = work / "calc.zip", work / "start.json", work / "snapshot.bin"
+def _make(node: Path, pyodide: Path, calc_zip: bytes, settings: bytes, work: Path) -> tuple[bytes, bytes]:
+    archive, start = work / "calc.zip", work / "start.json"
+    output, brought = work / "snapshot.bin", work / "brought.bin"
     archive.write_bytes(calc_zip)
     start.write_bytes(settings)
     variables = {name: os.environ[name] for name in _VARIABLES if name in os.environ}
     try:
         done = subprocess.run(
-            [node, _MAKER, pyodide, archive, start, output],
+            [node, _MAKER, pyodide, archive, start, output, brought],
             env=variables,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
@@ -119,10 +143,10 @@ def _make(node: Path, pyodide: Path, calc_zip: bytes, settings: bytes, work: Pat
         )
     except OSError as error:
         raise Stop(f"Node could not be started ({node}): {error.strerror or error}.") from error
-    if done.returncode or not output.is_file():
+    if done.returncode or not brought.is_file():
         lines = [line for line in done.stdout.decode("utf-8", "replace").splitlines() if line.strip()]
         said = "\n".join(f"    {line}" for line in lines[-12:])
         raise Stop(
             f"Python could not be readied for the page. Each calculator was called with its example:\n{said}"
         )
-    return output.read_bytes()
+    return output.read_bytes(), brought.read_bytes()

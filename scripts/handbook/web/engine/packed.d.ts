@@ -18,6 +18,14 @@ export interface Layout {
     runs: [number, number][];
 }
 
+/** The snapshot's, whose file also leaves out what Python's program brings into memory by itself. */
+export interface SnapshotLayout extends Layout {
+    /** Where in the snapshot memory begins; what stands before it speaks of the snapshot. */
+    begins: number;
+    /** The runs that are as the program brings them. */
+    brought: [number, number][];
+}
+
 /** Files fetched over http. The names of what changes from build to build hold a hash of the content. */
 export type Hosted = Record<Part | "worker" | "loader" | "runtime", string>;
 
@@ -27,5 +35,5 @@ export interface Packed {
     /** The same for a start from a folder, each a script. */
     folder: Record<Part | "worker", string>;
     /** How each part lies in memory once it is unpacked; its file holds the runs, one after another. */
-    layouts: Record<"stdlib" | "calc" | "snapshot", Layout>;
+    layouts: Record<"stdlib" | "calc", Layout> & { snapshot: SnapshotLayout };
 }

@@ -6,5 +6,6 @@ export interface Pyodide {
     toPy(value: object): unknown;
     pyimport(name: string): (request: string) => string;
     makeMemorySnapshot(): Uint8Array;
+    _module: { HEAPU8: Uint8Array; _malloc(size: number): number; _free(at: number): void };
 }
 export function loadPyodide(options: object): Promise<Pyodide>;

@@ -19,3 +19,11 @@ function compiled(stream) {
     // A browser insists on the type, which some hosts do not know and a folder does not give.
     return WebAssembly.compileStreaming(new Response(stream, { headers: { "Content-Type": "application/wasm" } }));
 }
+
+/**
+ * @param {ReadableStream<Uint8Array<ArrayBuffer>>} stream   a gzip file
+ * @returns {ReadableStream<Uint8Array<ArrayBuffer>>}
+ */
+function gunzipped(stream) {
+    return stream.pipeThrough(new DecompressionStream("gzip"));
+}

@@ -28,7 +28,7 @@ class Folder extends Supply {
     /** A line to a worker, opened before there is anything to tell it: it has its own program to load. */
     async #open() {
         const text = await this.#once("worker", async () =>
-            new Response(gunzipped(await this.#bytes("worker"))).blob());
+            new Response(unpacked(await this.#bytes("worker"))).blob());
         const address = URL.createObjectURL(new Blob([text], { type: "text/javascript" }));
         // The address is read when the worker starts, which is not yet.
         window.setTimeout(() => URL.revokeObjectURL(address), 60_000);
@@ -37,7 +37,7 @@ class Folder extends Supply {
 
     /** @returns {Promise<WebAssembly.Module>} */
     #module() {
-        return this.#once("wasm", async () => compiled(gunzipped(await this.#bytes("wasm"))));
+        return this.#once("wasm", async () => compiled(unpacked(await this.#bytes("wasm"))));
     }
 
     /**
@@ -54,7 +54,7 @@ class Folder extends Supply {
      */
     async #unpack(port) {
         let sent = 0;
-        await eachPiece(gunzipped(await this.#bytes("snapshot")), (piece) => {
+        await eachPiece(unpacked(await this.#bytes("snapshot")), (piece) => {
             sent += piece.length;
             port.postMessage(piece, [piece.buffer]);
         });
@@ -125,11 +125,8 @@ function decoded(text) {
     return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
 }
 
-/**
- * @param {Uint8Array<ArrayBuffer>} packed
- * @returns {ReadableStream<Uint8Array<ArrayBuffer>>}
- */
-function gunzipped(packed) {
+/** @param {Uint8Array<ArrayBuffer>} packed */
+function unpacked(packed) {
     // A blob hands its bytes on in small pieces, so that the page can draw between two of them.
-    return new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return gunzipped(new Blob([packed]).stream());
 }

@@ -44,6 +44,7 @@ function handOver({ module, stdlib, calc, snapshot }) {
                 const instance = await WebAssembly.instantiate(compiled, imports);
                 // Python's memory is looked at from here on.
                 await snapshot?.arrived;
+                snapshot?.memory.take(instance);
                 return { module: compiled, instance };
             } catch (error) {
                 reject(error);
@@ -66,7 +67,7 @@ async function bringUp({ start }, parts) {
         ...start.options,
         createPyodideModule,
         indexURL: NOWHERE,
-        ...(snapshot ? { _loadSnapshot: snapshot.memory } : {}),
+        ...(snapshot ? { _loadSnapshot: snapshot.memory.bytes } : {}),
     });
     loading.catch(() => {}); // it may fail after what broke it
     const pyodide = await Promise.race([broken, loading]);

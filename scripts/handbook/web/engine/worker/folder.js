@@ -3,10 +3,10 @@
 /**
  * The snapshot, whose memory fills piece by piece.
  * @param {MessagePort} port
- * @param {import("../packed").Layout} layout
+ * @param {import("../packed").SnapshotLayout} layout
  */
 function arriving(port, layout) {
-    const memory = new Memory(layout);
+    const memory = new SnapshotMemory(layout);
     /** @type {Promise<void>} */
     const arrived = new Promise((resolve) => {
         port.onmessage = ({ data }) => {
@@ -16,7 +16,7 @@ function arriving(port, layout) {
             }
         };
     });
-    return { memory: memory.bytes, arrived };
+    return { memory, arrived };
 }
 
 /**

@@ -88,17 +88,16 @@ function fromHost({ names, layouts, plain }) {
     });
 
     const snapshot = () => {
-        const memory = new Memory(layouts.snapshot);
-        const arrived = fetched("snapshot", (stream) =>
-            fill(memory, stream.pipeThrough(new DecompressionStream("gzip"))));
-        return { memory: memory.bytes, arrived };
+        const memory = new SnapshotMemory(layouts.snapshot);
+        const arrived = fetched("snapshot", (stream) => fill(memory, gunzipped(stream)));
+        return { memory, arrived };
     };
 
     /** @type {import("./messages").Parts} */
     const parts = {
         // The largest is asked for first.
         snapshot: plain ? null : snapshot(),
-        module: fetched("wasm", compiled),
+        module: fetched("wasm", (stream) => compiled(gunzipped(stream))),
         stdlib: buffer("stdlib"),
         calc: buffer("calc"),
         program: Promise.all([program("loader"), program("runtime")]).then(

@@ -37,3 +37,24 @@ class Memory {
         return this.#run === this.#runs.length - 1 && this.#at === this.#runs[this.#run][1];
     }
 }
+
+/** The snapshot, whose file also leaves out what Python's program brings into memory by itself. */
+class SnapshotMemory extends Memory {
+    #begins;
+    #brought;
+
+    /** @param {import("../packed").SnapshotLayout} layout */
+    constructor(layout) {
+        super(layout);
+        this.#begins = layout.begins;
+        this.#brought = layout.brought;
+    }
+
+    /** @param {WebAssembly.Instance} program   just started */
+    take({ exports }) {
+        const { buffer } = /** @type {WebAssembly.Memory} */ (exports.memory);
+        for (const [from, to] of this.#brought) {
+            this.bytes.set(new Uint8Array(buffer, from - this.#begins, to - from), from);
+        }
+    }
+}

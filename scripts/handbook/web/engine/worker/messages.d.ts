@@ -1,6 +1,6 @@
 /** What goes to and fro between the page and the worker that runs Python. */
 import type { Pyodide } from "../pyodide.mjs";
-import type { Hosted, Layout, Packed, Start } from "../packed";
+import type { Hosted, Packed, SnapshotLayout, Start } from "../packed";
 
 /** How far a start has come; the watch in the page has its own patience with each. */
 export type Stage =
@@ -27,7 +27,7 @@ export interface FolderGiven {
     calc: ArrayBuffer;
     /** Brings the snapshot in pieces; null for a start without it. */
     snapshot: MessagePort | null;
-    layout: Layout;
+    layout: SnapshotLayout;
 }
 
 /** Asks one question. */
@@ -65,5 +65,5 @@ export interface Parts {
     stdlib: Promise<ArrayBuffer>;
     calc: Promise<ArrayBuffer>;
     /** Memory that is whole once `arrived`; null for a start without it. */
-    snapshot: { memory: Uint8Array; arrived: Promise<unknown> } | null;
+    snapshot: { memory: SnapshotMemory; arrived: Promise<unknown> } | null;
 }

@@ -1,10 +1,11 @@
-"""Measure how soon a page answers, beside a bare start of Python in the same browser, and the build.
+"""Measure how soon a page answers, beside bare Python and PyScript in the same browser, and the build.
 
-python3 scripts/bench.py                  over http and from a folder, 9 rounds of each
-python3 scripts/bench.py --rounds N       N rounds of each, 7 at least
+python3 scripts/bench.py                  9 starts of each page and 60 keys: a few minutes
+python3 scripts/bench.py --rounds N       N starts of each page, 7 at least
 
-Needs what scripts/test.py needs, and a machine that does nothing else meanwhile. It prints ratios to judge
-by; the times are this machine's own.
+The handbook is opened cold, warm, offline, from a folder and slowed down. Needs what scripts/test.py needs,
+and a machine that does nothing else meanwhile. It prints ratios to judge by, and says what each figure is;
+the times are this machine's own.
 """
 
 import os

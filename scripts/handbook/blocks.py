@@ -36,7 +36,7 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
 
     def extendMarkdownBlocks(self, md: Markdown, blocks: Any) -> None:  # the library's name
         """Register every block of the vocabulary, and the quantities in prose."""
-        for made in (CalculatorBlock, FiguresBlock, DoorsBlock, ProcedureBlock, MeasureBlock, *HAZARDS):
+        for made in (*PLAIN, *HAZARDS):
             blocks.register(made, {"book": self})
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
 
@@ -141,6 +141,24 @@ class DoorsBlock(BookBlock):
         return ""
 
 
+class StoredBlock(BookBlock):
+    """`/// stored | On this device`: how the book is kept on the reader's device, and what to do about it."""
+
+    NAME = "stored"
+
+    def element(self) -> str:
+        """A part of the page with a name of its own."""
+        return "section"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it."""
+        element.set("aria-label", self.argument)
+
+    def html(self) -> str:
+        """What stands there until a script knows more."""
+        return template("stored.html").render()
+
+
 class ProcedureBlock(BookBlock):
     """`/// procedure | Title`: numbered steps."""
 
@@ -201,6 +219,7 @@ class HazardBlock(BookBlock):
         )
 
 
+PLAIN = [CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock]
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]
 
 

@@ -26,14 +26,16 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "calculator",
-    "unit-choice", "print",
+    "unit-choice", "print", "offline-words", "offline", "offline-view",
 )  # fmt: skip
 ENGINE = "assets/engine"
+FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder
 
 
 def build(root: Path, output: Path) -> str:
     """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
     from handbook.engine import apply_policy, pack, pack_search_shim
+    from handbook.offline import write_list, write_worker
 
     _check_output(root, output)
     os.environ["SOURCE_DATE_EPOCH"] = str(dated().seconds)
@@ -42,12 +44,15 @@ def build(root: Path, output: Path) -> str:
     with tempfile.TemporaryDirectory(prefix="site-", dir=cache, ignore_cleanup_errors=True) as folder:
         site = Path(folder) / "site"
         _run_mkdocs(root, site)
-        pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
+        engine = pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
         pack_search_shim(site)
         _copy_own(site)
         _drop_unused(site)
+        write_worker(site)
         build_id = _mark_build(site)
         apply_policy(site)
+        only_for_folder = {*(f"{ENGINE}/{name}" for name in engine.folder), FOLDER_SEARCH}
+        write_list(site, build_id, dated().day, only_for_folder)
         _swap(site, output)
     return build_id
 

@@ -10,19 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from handbook.console import Stop, say
+from handbook.media_types import MEDIA_TYPES
 
 
 class Handler(SimpleHTTPRequestHandler):
     """Files as they are, quietly, never kept by the browser without asking."""
 
-    extensions_map = {  # noqa: RUF012  # the library's own form
-        **SimpleHTTPRequestHandler.extensions_map,
-        ".js": "text/javascript",
-        ".mjs": "text/javascript",
-        ".wasm": "application/wasm",
-        ".bin": "application/octet-stream",
-        ".woff2": "font/woff2",
-    }
+    extensions_map = {**SimpleHTTPRequestHandler.extensions_map, **MEDIA_TYPES}  # noqa: RUF012  # the library's own form
 
     def end_headers(self) -> None:
         """Ask the browser to check each file again."""

@@ -221,6 +221,7 @@ _HAZARD = Kind("what can happen", ("consequence", "avoid"))
 BLOCKS: dict[str, Kind] = {
     "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
     "doors": Kind("what they are"),
+    "stored": Kind("what it shows"),
     "procedure": Kind("a title", may=("id", "needs")),
     "measure": Kind("what is measured", ("source", "outside"), ("low", "high", "calculator"), _measure),
     "danger": _HAZARD,

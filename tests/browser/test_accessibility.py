@@ -73,7 +73,9 @@ def either(request: pytest.FixtureRequest, browser: Browser, hosted: str) -> Ite
 
 def watched(browser: Browser, hosted: str, scheme: Literal["light", "dark"]) -> Iterator[Page]:
     """A page of a reader who prefers light or dark pages and no movement."""
-    context = browser.new_context(viewport=PHONE, color_scheme=scheme, reduced_motion="reduce")
+    context = browser.new_context(
+        viewport=PHONE, color_scheme=scheme, reduced_motion="reduce", service_workers="block"
+    )
     watch = Watch(context.new_page(), origin=hosted)
     yield watch.page
     watch.check()

@@ -190,7 +190,9 @@ def test_every_link_and_asset_leads_somewhere(readings: dict[str, Reading], host
         "something is in the site that no page leads to"
     )
     assert len(known) > 30
-    assert set(known.values()) <= {"text/html", "text/css", "text/javascript", "image/svg+xml"}
+    assert set(known.values()) <= {
+        "text/html", "text/css", "text/javascript", "image/svg+xml", "image/png", "application/manifest+json"
+    }  # fmt: skip
 
 
 def test_style_sheets_name_only_files_that_are_there(site: Path) -> None:

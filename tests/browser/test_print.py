@@ -38,7 +38,9 @@ SIGNALS = {"c8102e", "f08300", "ffd100", "005eb8"}
 @pytest.fixture(scope="module")
 def dark(browser: Browser) -> BrowserContext:
     """A reader of dark pages, whose prints are black on white all the same."""
-    return browser.new_context(viewport={"width": 1280, "height": 800}, color_scheme="dark")
+    return browser.new_context(
+        viewport={"width": 1280, "height": 800}, color_scheme="dark", service_workers="block"
+    )
 
 
 @pytest.fixture

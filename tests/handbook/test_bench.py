@@ -1,23 +1,93 @@
-"""Measuring works: the bare starts answer, the form is told what to type, the ratios are right.
+"""Measuring works: the pages to compare with answer, what goes wrong stops it, the sums are right.
 
 No time is judged here: a machine that runs tests is no place to measure.
-Source: arithmetic for the table, the TypeScript checker for the scripts, `calc`'s own reply for the answer.
+Sources: arithmetic for the table, done by hand; the TypeScript checker for the scripts; `calc`'s own reply
+for the answers; common practice for the rest.
 """
 
 from __future__ import annotations
 
+import json
+import socket
 import subprocess
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from handbook.bench import pyscript, runs
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS, make_bare
-from handbook.bench.report import report
-from handbook.bench.runs import Subject, expected, filling, hosted, measure
+from handbook.bench.browsers import Browsers, browsers
+from handbook.bench.keys import Key, press_keys
+from handbook.bench.pages import PAGE, Subject, book, example, expected, filling, references
+from handbook.bench.pyscript import make_pyscript
+from handbook.bench.report import judged, percentile, report
+from handbook.bench.runs import Start, measure
+from handbook.bench.serving import Served, served
 from handbook.console import Stop
+
+# A stand-in for the book, without Python: a form, answers out of a table, and a service worker that keeps it.
+STAND_IN = """\
+<!doctype html><html lang="en"><meta charset="utf-8"><title>Stand-in</title>
+<section data-calculator="rate"><form>FIELDS</form><div class="fb-live"></div>
+<details class="fb-example" open><summary>Example</summary></details><p>More</p></section>
+<script src="page.js"></script></html>
+"""
+STAND_IN_PAGE = """\
+const ANSWERS = {};
+const form = document.querySelector("form");
+const live = document.querySelector(".fb-live");
+const engine = { setback: null, ask: async (rate) => ANSWERS[rate] };
+const offline = { state: { using: null } };
+window.furrowbook = { engine, offline };
+const answer = async () => {
+    const text = await engine.ask(form.elements.rate.value);
+    live.innerHTML = `<div data-result="meter_speed"><dd>${text}</dd></div>`;
+};
+form.addEventListener("submit", (event) => { event.preventDefault(); answer(); });
+form.addEventListener("input", answer);
+const kept = () => navigator.serviceWorker.register("keep.js").then(() => navigator.serviceWorker.ready);
+if (location.protocol !== "file:") {
+    kept().then(() => { offline.state = { using: { build: "stand-in" } }; });
+}
+"""
+STAND_IN_WORKER = """\
+const keep = async () => (await caches.open("all")).addAll(["rate.html", "page.js"]);
+self.oninstall = (event) => event.waitUntil(keep());
+self.onfetch = (event) => event.respondWith(caches.match(event.request));
+"""
+
+
+def apart(work: Callable[..., Any], *given: Any, **named: Any) -> Any:
+    """Do it in a thread of its own: in this one the browser of other tests may be open."""
+    with ThreadPoolExecutor(1) as threads:
+        return threads.submit(work, *given, **named).result()
+
+
+def once(pages: Sequence[Subject], profile: Path, asked: list[str] | None = None) -> dict[str, list[Start]]:
+    """One start of each page; `asked` takes the addresses asked for in the kept profile."""
+
+    def work() -> dict[str, list[Start]]:
+        with browsers(profile) as open_browsers:
+            if asked is not None:
+                open_browsers.kept.on("request", lambda request: asked.append(request.url))
+            return measure(open_browsers, pages, rounds=1, uncounted=0)
+
+    return apart(work)
+
+
+def pressed(page: Subject, profile: Path, count: int) -> list[Key]:
+    """What so many keys took, in a page that is not to be stored first."""
+
+    def work() -> list[Key]:
+        with browsers(profile) as open_browsers:
+            return press_keys(open_browsers, page, count)
+
+    return apart(work)
 
 
 @pytest.fixture(scope="module")
@@ -28,27 +98,68 @@ def bare(node_modules: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def apart(work: Callable[..., Any], *given: Any, **named: Any) -> Any:
-    """Do it in a thread of its own: in this one the browser of other tests may be open."""
-    with ThreadPoolExecutor(1) as threads:
-        return threads.submit(work, *given, **named).result()
+@pytest.fixture
+def stand_in(tmp_path: Path) -> Path:
+    """The site of the stand-in."""
+    page = tmp_path / "site" / PAGE
+    page.parent.mkdir(parents=True)
+    fields = "".join(f'<input name="{name}">' for name in example())
+    page.write_text(STAND_IN.replace("FIELDS", fields), "utf-8")
+    typed = ["100 lb/ac", *(f"100{digit} lb/ac" for digit in range(1, 10))]
+    answers = {rate: expected({**example(), "rate": rate}) for rate in typed}
+    table = STAND_IN_PAGE.replace("ANSWERS = {}", f"ANSWERS = {json.dumps(answers)}")
+    (page.parent / "page.js").write_text(table, "utf-8")
+    (page.parent / "keep.js").write_text(STAND_IN_WORKER, "utf-8")
+    return tmp_path / "site"
+
+
+def change(site: Path, old: str, new: str) -> None:
+    """Change the script of the stand-in."""
+    script = site / "calculators" / "page.js"
+    text = script.read_text("utf-8")
+    assert old in text
+    script.write_text(text.replace(old, new), "utf-8")
+
+
+def state(name: str, site: Path, host: Served) -> Subject:
+    """The book in this state."""
+    return next(page for page in book(site, host) if page.name == name)
 
 
 def test_both_bare_starts_answer(bare: Path, tmp_path: Path) -> None:
-    with hosted(bare) as address:
+    with served(bare) as host:
         pages = [
-            Subject("http-bare", f"{address}/{OVER_HTTP}", SAYS, False),
-            Subject("folder-bare", (bare / FROM_FOLDER).as_uri(), SAYS, False),
+            *references("bare", f"{host.address}/{OVER_HTTP}"),
+            Subject("bare-folder", (bare / FROM_FOLDER).as_uri(), SAYS, "bare"),
         ]
-        taken = apart(measure, pages, tmp_path, rounds=1, warm=0)
-    assert set(taken) == {"http-bare", "folder-bare"}
-    assert all(len(times) == 1 and times[0] > 0 for times in taken.values())
+        taken = once(pages, tmp_path)
+    assert set(taken) == {"bare-cold", "bare-warm", "bare-folder"}
+    assert all(len(starts) == 1 and starts[0].answer > 0 for starts in taken.values())
+
+
+def test_pyscript_answers_and_asks_nobody_else(node_modules: Path, tmp_path: Path) -> None:
+    (tmp_path / "pyscript").mkdir()
+    make_pyscript(node_modules, tmp_path / "pyscript")
+    asked: list[str] = []
+    with served(tmp_path / "pyscript") as host:
+        address = f"{host.address}/{pyscript.PAGE}"
+        taken = once([Subject("pyscript-warm", address, "2", "pyscript")], tmp_path / "profile", asked)
+        elsewhere = [url for url in asked if not url.startswith((f"{host.address}/", "blob:", "data:"))]
+    assert taken["pyscript-warm"][0].answer > 0
+    assert f"{host.address}/pyodide/pyodide.asm.wasm" in asked
+    assert elsewhere == []
 
 
 def test_a_wrong_answer_is_no_measurement(bare: Path, tmp_path: Path) -> None:
-    page = Subject("folder-bare", (bare / FROM_FOLDER).as_uri(), "3", False)
-    with pytest.raises(Stop, match="folder-bare answered '2' and not '3'"):
-        apart(measure, [page], tmp_path, rounds=1, warm=0)
+    page = Subject("bare-folder", (bare / FROM_FOLDER).as_uri(), "3", "bare")
+    with pytest.raises(Stop, match="bare-folder answered '2' and not '3'"):
+        once([page], tmp_path)
+
+
+def test_a_browser_that_cannot_be_started_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FURROWBOOK_BROWSER", str(tmp_path / "none"))
+    with pytest.raises(Stop, match=r"^The browser failed: "):
+        once([], tmp_path / "profile")
 
 
 def test_the_form_is_told_what_to_type_and_what_to_wait_for() -> None:
@@ -58,18 +169,224 @@ def test_the_form_is_told_what_to_type_and_what_to_wait_for() -> None:
     assert expected() == "40.40 rpm"  # arithmetic in US units: 100 · 40 · 5 / 495
 
 
-def test_ratios_are_those_of_the_medians_with_the_aims_beside() -> None:
-    taken = {
-        "http": [90.0, 400.0, 5000.0],
-        "http-bare": [900.0, 1000.0, 1100.0],
-        "folder": [700.0, 651.0, 600.0],
-        "folder-bare": [1000.0, 1000.0, 9.0],
+def test_the_book_is_measured_in_every_state(stand_in: Path, tmp_path: Path) -> None:
+    with served(stand_in) as host:
+        pages = book(stand_in, host)
+        taken = once(pages, tmp_path / "profile")
+    assert set(taken) >= {"cold", "warm", "offline", "folder", "slow-page"}
+    for name, (start,) in taken.items():
+        assert start.answer > 0, name
+        assert start.example, name
+        assert start.example > 0, name
+        assert start.block >= 0, name
+
+
+def test_the_book_itself_is_measured_warm_and_offline_and_by_keys(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    command = [sys.executable, "-P", "-m", "handbook.build", "--output", str(site)]
+    built = subprocess.run(command, capture_output=True, encoding="utf-8", check=False)
+    assert built.returncode == 0, built.stderr
+
+    def work(host: Served) -> tuple[dict[str, list[Start]], list[Key]]:
+        pages = [state("warm", site, host), state("offline", site, host)]
+        with browsers(tmp_path / "profile") as open_browsers:
+            return measure(open_browsers, pages, rounds=1), press_keys(open_browsers, pages[0], 4)
+
+    with served(site) as host:
+        taken, keys = apart(work, host)
+    assert set(taken) == {"warm", "offline"}
+    for (start,) in taken.values():
+        assert start.answer > 0
+        assert start.example
+        assert start.example > 0
+        assert start.block >= 0
+    assert len(keys) == 4
+    assert all(0 < key.asked <= key.whole for key in keys)
+
+
+def test_keys_are_pressed_one_after_another(stand_in: Path, tmp_path: Path) -> None:
+    with served(stand_in) as host:
+        keys = pressed(replace(state("warm", stand_in, host), stored=False), tmp_path / "profile", 20)
+    assert len(keys) == 20
+    assert all(0 < key.asked <= key.whole for key in keys)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('"405.3 rpm"', '"405.4 rpm"', "With “1003 lb/ac” typed .* '405.4 rpm' and not '405.3 rpm'"),
+        ("await engine.ask(form.elements.rate.value)", "ANSWERS[form.elements.rate.value]", "not asked"),
+    ],
+)
+def test_a_key_with_a_wrong_answer_is_no_measurement(
+    stand_in: Path, tmp_path: Path, old: str, new: str, told: str
+) -> None:
+    change(stand_in, old, new)
+    with served(stand_in) as host, pytest.raises(Stop, match=told):
+        pressed(replace(state("warm", stand_in, host), stored=False), tmp_path / "profile", 20)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("setback: null", 'setback: "no snapshot"', "did not start from the snapshot.*no snapshot"),
+        ("engine, offline }", "engine }", "does not store itself on the device"),
+        ('{ build: "stand-in" }', "null", "not stored on the device: .*[Tt]imeout"),
+        (
+            'register("keep.js").then(() => navigator.serviceWorker.ready)',
+            "ready",
+            "not stored on the device",
+        ),
+        (
+            "const kept = () => ",
+            "const kept = async () => null; () => ",
+            "not come through the service worker",
+        ),
+    ],
+)
+def test_what_did_not_come_as_it_should_is_no_measurement(
+    stand_in: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, old: str, new: str, told: str
+) -> None:
+    if told.startswith("not stored"):
+        monkeypatch.setattr(runs, "PATIENCE", 2000)  # it will never be
+    change(stand_in, old, new)
+    with served(stand_in) as host, pytest.raises(Stop, match=told):
+        once([state("warm", stand_in, host)], tmp_path / "profile")
+
+
+def test_a_host_that_is_away_refuses_and_comes_back_at_its_port(stand_in: Path) -> None:
+    with served(stand_in) as host:
+        port = host.port
+        with host.down(), pytest.raises(ConnectionRefusedError):
+            socket.create_connection(("127.0.0.1", port), timeout=5)
+        assert host.port == port
+        socket.create_connection(("127.0.0.1", port), timeout=5).close()
+
+
+def test_a_port_taken_meanwhile_is_told(stand_in: Path) -> None:
+    host = Served(stand_in)
+    host.stop()
+    with served(stand_in) as other:
+        host.port = other.port
+        with pytest.raises(Stop, match=f"Another program took port {other.port} "):
+            host.start()
+
+
+def test_pages_are_opened_turn_about(monkeypatch: pytest.MonkeyPatch) -> None:
+    opened: list[str] = []
+
+    def visit(browsers: Browsers, subject: Subject) -> Start:
+        opened.append(subject.name)
+        return Start(1, 0)
+
+    monkeypatch.setattr(runs, "visit", visit)
+    a, b = (Subject(name, "", "", "bare") for name in "ab")
+    cold = Subject("c", "", "", "bare", fresh=True)
+    unused: Any = None
+    taken = measure(unused, [a, b, cold], rounds=3, uncounted=1)
+    assert "".join(opened) == "ab" + "bca" + "cab" + "abc"
+    assert {name: len(starts) for name, starts in taken.items()} == {"a": 3, "b": 3, "c": 3}
+
+
+def test_the_longest_block_before_the_answer_is_taken(root: Path, node: Path) -> None:
+    watch = root / "scripts" / "handbook" / "bench" / "watch.js"
+    told = [(10, 60), (100, 130), (400, 90), (900, 400)]
+    program = f"""
+        globalThis.window = globalThis;
+        const entries = {json.dumps(told)}.map(([startTime, duration]) => ({{ startTime, duration }}));
+        globalThis.PerformanceObserver = class {{
+            constructor(call) {{ call({{ getEntries: () => entries.slice(0, 2) }}); }}
+            observe({{ type, buffered }}) {{ if (type !== "longtask" || !buffered) throw new Error(type); }}
+            takeRecords() {{ return entries.splice(2); }}
+        }};
+        {watch.read_text("utf-8")}
+        const {"{"} longestUntil {"}"} = window.furrowbookWatch;
+        console.log([5, 50, 500, 1000].map((moment) => longestUntil(moment)).join(" "));
+    """
+    done = subprocess.run([node, "--eval", program], capture_output=True, encoding="utf-8", check=False)
+    assert done.stdout.split() == ["0", "60", "130", "400"], done.stderr
+
+
+def test_percentiles_are_by_nearest_rank() -> None:
+    # The worked example of the nearest-rank method: 5th, 30th, 40th, 50th and 100th of five values.
+    values = [35.0, 15.0, 50.0, 20.0, 40.0]
+    assert [percentile(values, p) for p in (5, 30, 40, 50, 100)] == [15, 20, 20, 35, 50]
+    assert percentile([float(n) for n in range(1, 61)], 95) == 57  # 0.95 · 60 = 57
+
+
+def starts(*answers: float, block: float = 0, example: float | None = None) -> list[Start]:
+    """Starts with these answers."""
+    return [Start(answer, block, example) for answer in answers]
+
+
+@pytest.fixture
+def taken() -> dict[str, list[Start]]:
+    """Invented figures."""
+    return {
+        "cold": starts(700, 800, 900, block=51),
+        "warm": starts(90, 300, 5000, example=120),
+        "offline": [Start(250, 0), Start(260, 62), Start(240, 90)],
+        "folder": starts(1000, 1002, 900),
+        "slow-page": starts(3000, 3000, 1),
+        "slow-all": starts(3001, 3001, 1),
+        "bare-cold": starts(1600, 2000, 3000, block=900),
+        "bare-warm": starts(900, 1000, 1100, block=900),
+        "bare-folder": starts(2000, 2000, 9),
+        "pyscript-cold": starts(2500, 2500, 2500, block=900),
+        "pyscript-warm": starts(1200, 1500, 1900, block=900),
     }
-    folded = [" ".join(line.split()) for line in report(taken, 2.36).splitlines()]
-    assert folded[2] == "over http 400 (90 to 5000) 1000 (900 to 1100) 0.400 0.40 at most: met"
-    assert folded[3] == "from a folder 651 (600 to 700) 1000 (9 to 1000) 0.651 0.65 at most: not met"
-    assert folded[4] == "the same 651 (600 to 700) 1000 (900 to 1100) 0.651 0.65 at most: not met"
+
+
+def test_ratios_are_those_of_the_medians_with_the_aims_beside(taken: dict[str, list[Start]]) -> None:
+    keys = [Key(50, 9)] * 57 + [Key(400, 9)] * 3
+    assert [" ".join(str(line).split()) for line in judged(taken, keys)] == [
+        "warm / bare Pyodide, warm 0.300 0.30 at most: met",
+        "warm / PyScript, warm 0.200",
+        "offline / bare Pyodide, warm 0.250",
+        "cold / bare Pyodide, cold 0.400",
+        "cold / PyScript, cold 0.320",
+        "from a folder / bare Pyodide, the same 0.500 0.50 at most: met",
+        "from a folder / bare Pyodide, warm 1.000",
+        "longest block, cold 51 ms none over 50 ms: not met",
+        "longest block, warm under 50 none over 50 ms: met",
+        "longest block, offline 90 ms none over 50 ms: not met",
+        "longest block, from a folder under 50 none over 50 ms: met",
+        "key to painted answer, p95 50 ms 50 ms at most: met",
+        "first answer, slower page 3000 ms 3000 ms at most: met",
+        "first answer, slower browser 3001 ms 3000 ms at most: not met",
+    ]
+
+
+def test_an_aim_just_missed_is_not_met(taken: dict[str, list[Start]]) -> None:
+    taken |= {"warm": starts(301, 301, 1), "folder": starts(1002, 1002, 1)}
+    keys = [Key(50, 9)] * 56 + [Key(51, 9)] * 4
+    lines = {line.title: line for line in judged(taken, keys)}
+    assert lines["warm / bare Pyodide, warm"].met is False
+    assert lines["from a folder / bare Pyodide, the same"].met is False
+    assert lines["key to painted answer, p95"].met is False
+
+
+def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[Start]]) -> None:
+    keys = [Key(float(n), n / 2) for n in range(1, 61)]
+    text = report(taken, keys, {"slow-page": (3.94, 1.0), "slow-all": (4.0, 4.12)}, 2.36)
+    assert max(len(line) for line in text.splitlines()) <= 100
+    folded = [" ".join(line.split()) for line in text.splitlines()]
+    assert folded[0].endswith("of 3")
+    assert folded[3] == "cold - 800 (700 to 900) 51 (51 to 51)"
+    assert folded[4] == "warm 120 (120 to 120) 300 (90 to 5000) under 50"
+    assert folded[5] == "offline - 250 (240 to 260) 62 (<50 to 90)"
+    assert "from the key 30 57 60" in folded
+    assert "of it from the question to Python 15 28 30" in folded
+    assert "Slower page: 3.9 times slower in the page, 1.0 times in a worker, by the same sum." in folded
     assert folded[-1].endswith(" 2.4 s")
+
+
+def test_where_a_browser_cannot_be_paused_its_lines_are_left_out(taken: dict[str, list[Start]]) -> None:
+    del taken["slow-all"]
+    text = report(taken, [Key(1, 1)], {"slow-page": (4.0, 1.0)}, 1)
+    assert "warm, slower page" in text
+    assert "warm, slower browser" not in text
+    assert "first answer, slower browser" not in text
 
 
 def test_the_scripts_of_the_measurement_pass_the_checker(root: Path, node: Path, node_modules: Path) -> None:

@@ -213,7 +213,7 @@ def test_other_peoples_work_comes_with_its_licence(built: list[Copy]) -> None:
     page = (built[0].site / "licences.html").read_text("utf-8")
     site = {path.name for path in built[0].site.rglob("*")}
     for kind, name in (
-        ("wasm-", "Pyodide"),
+        ("pyodide.asm.mjs", "Pyodide"),
         ("python_stdlib.zip", "CPython and its standard library"),
         ("atkinson-hyperlegible-next-latin-wght-normal.woff2", "Atkinson Hyperlegible Next"),
     ):

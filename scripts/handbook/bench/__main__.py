@@ -13,8 +13,13 @@ from pathlib import Path
 
 from handbook import console
 from handbook.bench.bare import make_bare
+from handbook.bench.browsers import browsers
+from handbook.bench.keys import press_keys
+from handbook.bench.pages import subjects
+from handbook.bench.pyscript import make_pyscript
 from handbook.bench.report import busy_line, report
-from handbook.bench.runs import measure, subjects
+from handbook.bench.runs import measure
+from handbook.bench.slowing import slowed_by
 from handbook.console import Stop
 from handbook.settings import node_modules
 
@@ -23,9 +28,11 @@ FEWEST = 7
 
 def main(arguments: Sequence[str]) -> int:
     """Measure and print; the exit code."""
-    parser = argparse.ArgumentParser(prog="scripts/bench.py", description="Measure starts and the build.")
+    parser = argparse.ArgumentParser(
+        prog="scripts/bench.py", description="Measure starts, answers to keys, and the build."
+    )
     parser.add_argument(
-        "--rounds", type=int, default=9, metavar="N", help=f"rounds of each, {FEWEST} at least"
+        "--rounds", type=int, default=9, metavar="N", help=f"starts of each page, {FEWEST} at least"
     )
     rounds = parser.parse_args(arguments).rounds
 
@@ -37,18 +44,27 @@ def main(arguments: Sequence[str]) -> int:
         if line := busy_line():
             console.say(line)
         with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as name:
-            folder = Path(name)
-            console.say("Building, twice …")
-            builds = [_build(folder / "site") for _ in range(2)]
-            (folder / "bare").mkdir()
-            make_bare(node_modules(), folder / "bare")
-            console.say(f"Opening four pages, {rounds} times each …")
-            with subjects(folder / "site", folder / "bare") as pages:
-                taken = measure(pages, folder / "profile", rounds)
-        print(report(taken, builds[-1]))
+            print(_measured(Path(name), rounds))
         return 0
 
     return console.stoppable(work)
+
+
+def _measured(folder: Path, rounds: int) -> str:
+    """The report of one run. `folder` is an empty one for all that it needs meanwhile."""
+    console.say("Building, twice …")
+    builds = [_build(folder / "site") for _ in range(2)]
+    bare, scripted = folder / "bare", folder / "pyscript"
+    for made, make in ((bare, make_bare), (scripted, make_pyscript)):
+        made.mkdir()
+        make(node_modules(), made)
+    with subjects(folder / "site", bare, scripted) as pages, browsers(folder / "profile") as open_browsers:
+        console.say(f"Opening {len(pages)} pages, {rounds} times each (a few minutes) …")
+        starts = measure(open_browsers, pages, rounds)
+        console.say("Pressing keys …")
+        keys = press_keys(open_browsers, next(page for page in pages if page.name == "warm"))
+        slowed = slowed_by(open_browsers.kept.pages[0])
+    return report(starts, keys, slowed, builds[-1])
 
 
 def _build(output: Path) -> float:

@@ -9,15 +9,7 @@ document.addEventListener("DOMContentLoaded", () => {
 
     const section = /** @type {HTMLElement} */ (document.querySelector("[data-calculator]"));
     const form = /** @type {HTMLFormElement} */ (section.querySelector("form"));
-    const host = /** @type {{ furrowbookMeasured?: { at: number, shown: string } }} */ (
-        /** @type {unknown} */ (window));
-    const look = () => {
-        const shown = section.querySelector(`.fb-live [data-result="${RESULT}"] dd`)?.textContent?.trim();
-        if (shown && !host.furrowbookMeasured) {
-            host.furrowbookMeasured = { at: performance.now(), shown };
-        }
-    };
-    new MutationObserver(look).observe(section, { childList: true, subtree: true });
+    window.furrowbookWatch.noteAnswer(section, `.fb-live [data-result="${RESULT}"] dd`);
     for (const [name, text] of Object.entries(GIVEN)) {
         /** @type {HTMLInputElement} */ (form.elements.namedItem(name)).value = text;
     }

@@ -1,141 +1,123 @@
-"""Opens the pages to be measured, turn about, in one browser with everything already in its cache."""
+"""Opens the pages to be measured, turn about, and takes what each start is measured by."""
 
 from __future__ import annotations
 
-import json
-import os
-import threading
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Error, Page, sync_playwright
+from playwright.sync_api import BrowserContext, Error, Page
 
-from calc.declare import catalogue
-from calc.reply import compact, respond
-from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS
-from handbook.chromium import FLAGS
+from handbook.bench.browsers import Browsers, first_line
+from handbook.bench.pages import Subject
+from handbook.bench.slowing import browser_slowed, page_slowed
 from handbook.console import Stop
-from handbook.hosting import host
-from handbook.settings import DEFAULT_UNITS
 
-HERE = Path(__file__).parent
-CALCULATOR = "rate"
-RESULT = "meter_speed"
-PAGE = "calculators/rate.html"
 PATIENCE = 120_000  # ms; what takes longer is broken and not slow
-_GIVEN_LINE = "const GIVEN = /** @type {Record<string, string>} */ ({});"
-_RESULT_LINE = 'const RESULT = "";'
+UNCOUNTED = 2  # visits to the pages of the kept profile, which fill its caches
+
+_MEASURED = "() => window.furrowbookMeasured"
+_EXAMPLE = "() => window.furrowbookExample"
+_TAKEN = """() => {
+    const { at, shown, painted } = window.furrowbookMeasured;
+    const block = window.furrowbookWatch.longestUntil(painted ?? at);
+    return { at, shown, block, example: window.furrowbookExample ?? null };
+}"""
+_SETBACK = "() => window.furrowbook.engine.setback && String(window.furrowbook.engine.setback)"
+_CONTROLLED = "() => window.furrowbookWatch.controlled"
+_OFFERED = "() => Boolean(window.furrowbook?.offline)"
+_STORED = "() => Boolean(window.furrowbook.offline.state.using)"
 
 
 @dataclass(frozen=True)
-class Subject:
-    """One page to measure: where it is, what it must say, and whether its form has to be filled in first."""
+class Start:
+    """What one visit was measured by, in ms since navigation; `block` is a length, 0 where none was long."""
 
-    name: str
-    address: str
-    says: str
-    form: bool
-
-
-def expected() -> str:
-    """The answer that the measured form must show: `calc`'s own to its worked example."""
-    calculator = catalogue()[CALCULATOR]
-    request = {"calculator": CALCULATOR, "given": calculator.example, "units": DEFAULT_UNITS}
-    return str(respond(compact(request))["results"][RESULT]["shown"])
+    answer: float
+    block: float
+    example: float | None = None
 
 
-def filling() -> str:
-    """The script that types the worked example into the form. Raises `Stop` if it cannot be prepared."""
-    text = (HERE / "fill.js").read_text("utf-8")
-    if _GIVEN_LINE not in text or _RESULT_LINE not in text:
-        raise Stop("bench/fill.js no longer has the two lines in which it is told what to type.")
-    given = json.dumps(catalogue()[CALCULATOR].example)
-    return text.replace(_GIVEN_LINE, f"const GIVEN = {given};").replace(
-        _RESULT_LINE, f"const RESULT = {json.dumps(RESULT)};"
-    )
+def measure(
+    browsers: Browsers, pages: Sequence[Subject], rounds: int, uncounted: int = UNCOUNTED
+) -> dict[str, list[Start]]:
+    """`rounds` starts of each page, turn about, after `uncounted` ones of those in the kept profile.
 
-
-@contextmanager
-def subjects(site: Path, bare: Path) -> Iterator[list[Subject]]:
-    """The four pages, served for as long as this lasts: ours and a bare one, over http and from a folder."""
-    with hosted(site) as ours, hosted(bare) as other:
-        yield [
-            Subject("http", f"{ours}/{PAGE}", expected(), True),
-            Subject("http-bare", f"{other}/{OVER_HTTP}", SAYS, False),
-            Subject("folder", (site / PAGE).as_uri(), expected(), True),
-            Subject("folder-bare", (bare / FROM_FOLDER).as_uri(), SAYS, False),
-        ]
-
-
-@contextmanager
-def hosted(folder: Path) -> Iterator[str]:
-    """The address of `folder` on this machine, served for as long as this lasts."""
-    with host(folder, 0) as server:
-        thread = threading.Thread(target=server.serve_forever, daemon=True)
-        thread.start()
-        try:
-            yield f"http://127.0.0.1:{server.server_address[1]}"
-        finally:
-            server.shutdown()
-            thread.join()
-
-
-def measure(pages: list[Subject], profile: Path, rounds: int, warm: int = 2) -> Mapping[str, list[float]]:
-    """Milliseconds from navigation to answer, `rounds` of each page turn about, after `warm` uncounted ones.
-
-    `profile` is an empty folder for the browser. Raises `Stop` where a page does not answer, answers
-    wrongly, or had to take the slow start.
+    Raises `Stop` where a page does not answer, answers wrongly, had to take the slow start, or did not
+    come from where it should.
     """
-    taken: dict[str, list[float]] = {page.name: [] for page in pages}
-    with _browser(profile) as browser:
-        for number in range(warm + rounds):
-            for subject in pages:
-                milliseconds = _open(browser, subject)
-                if number >= warm:
-                    taken[subject.name].append(milliseconds)
+    taken: dict[str, list[Start]] = {page.name: [] for page in pages}
+    for address in dict.fromkeys(page.address for page in pages if page.stored):
+        _store(browsers.kept, address)
+    for number in range(uncounted + rounds):
+        # Whoever is first in one round is last in the next, so that nobody always follows the same page.
+        turn = number % len(pages)
+        for subject in (*pages[turn:], *pages[:turn]):
+            if number >= uncounted:
+                taken[subject.name].append(visit(browsers, subject))
+            elif not subject.counted_from_the_first:
+                visit(browsers, subject)
     return taken
 
 
+def visit(browsers: Browsers, subject: Subject) -> Start:
+    """One start of this page in its state. Raises `Stop` as `measure` does."""
+    with opened(browsers, subject) as page:
+        page.wait_for_function(_MEASURED, polling=100, timeout=PATIENCE)
+        if subject.kind == "book":
+            page.wait_for_function(_EXAMPLE, polling=100, timeout=PATIENCE)
+        found = page.evaluate(_TAKEN)
+        if found["shown"] != subject.says:
+            raise Stop(f"{subject.name} answered {found['shown']!r} and not {subject.says!r}.")
+        if subject.kind == "book":
+            refuse_detour(page, subject)
+        return Start(found["at"], found["block"], found["example"])
+
+
 @contextmanager
-def _browser(profile: Path) -> Iterator[BrowserContext]:
-    program = os.environ.get("FURROWBOOK_BROWSER")
-    if not program:
-        raise Stop("Start the measurement with python3 scripts/bench.py, which finds a browser for it.")
-    with sync_playwright() as playwright:
-        # A profile of its own on the disk: only there are compiled programs kept from page to page.
-        browser = playwright.chromium.launch_persistent_context(
-            str(profile), executable_path=program, headless=True, args=list(FLAGS)
-        )
+def opened(browsers: Browsers, subject: Subject) -> Iterator[Page]:
+    """The page in its state, on its way. Raises `Stop` with what the browser says if it fails meanwhile."""
+    with ExitStack() as stack:
+        browser = stack.enter_context(browsers.fresh()) if subject.fresh else browsers.kept
+        if subject.stored:
+            browsers.end_service_workers()
+        if subject.gone:
+            stack.enter_context(subject.gone.down())
+        page = browser.new_page()
+        stack.callback(page.close)
+        for script in subject.scripts:
+            page.add_init_script(script)
+        if subject.slowed == "page":
+            stack.enter_context(page_slowed(page))
+        elif subject.slowed == "browser":
+            stack.enter_context(browser_slowed(browser))
         try:
-            yield browser
-        finally:
-            browser.close()
+            page.goto(subject.address, wait_until="commit")
+            yield page
+        except Error as error:
+            raise Stop(f"{subject.name} did not answer: {first_line(error)}") from error
 
 
-def _open(browser: BrowserContext, subject: Subject) -> float:
+def refuse_detour(page: Page, subject: Subject) -> None:
+    """Raise `Stop` unless the page started from the snapshot, and came from where it should."""
+    if setback := page.evaluate(_SETBACK):
+        raise Stop(f"{subject.name} did not start from the snapshot, so its time means nothing: {setback}")
+    controlled = page.evaluate(_CONTROLLED)
+    if subject.stored and not controlled:
+        raise Stop(f"{subject.name} did not come through the service worker, so its time means nothing.")
+    if controlled and not subject.stored:
+        raise Stop(f"{subject.name} came through a service worker that should not be there yet.")
+
+
+def _store(browser: BrowserContext, address: str) -> None:
+    """Visit the book and wait until all of it is on the device."""
     page = browser.new_page()
     try:
-        if subject.form:
-            page.add_init_script(filling())
-        page.goto(subject.address, wait_until="commit")
-        page.wait_for_function("() => window.furrowbookMeasured", polling=100, timeout=PATIENCE)
-        measured = page.evaluate("() => window.furrowbookMeasured")
-        if measured["shown"] != subject.says:
-            raise Stop(f"{subject.name} answered {measured['shown']!r} and not {subject.says!r}.")
-        if subject.form:
-            _refuse_setback(page, subject)
-        return float(measured["at"])
+        page.goto(address, wait_until="load")
+        if not page.evaluate(_OFFERED):
+            raise Stop("This build does not store itself on the device, so nothing offline can be measured.")
+        page.wait_for_function(_STORED, polling=100, timeout=PATIENCE)
     except Error as error:
-        raise Stop(f"{subject.name} did not answer: {error.message.splitlines()[0]}") from error
+        raise Stop(f"The book was not stored on the device: {first_line(error)}") from error
     finally:
         page.close()
-
-
-def _refuse_setback(page: Page, subject: Subject) -> None:
-    setback = page.evaluate(
-        "() => window.furrowbook.engine.setback && String(window.furrowbook.engine.setback)"
-    )
-    if setback:
-        raise Stop(f"{subject.name} did not start from the snapshot, so its time means nothing: {setback}")

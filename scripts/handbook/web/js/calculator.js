@@ -68,6 +68,11 @@
             }
         }
 
+        /** Whether the reader has written something here that still stands. */
+        get occupied() {
+            return this.#version > 0 && this.#form.filled.length > 0;
+        }
+
         #listen() {
             this.#root.addEventListener("input", (event) => this.#typed(event.target));
             this.#root.addEventListener("focusout", (event) => this.#left(event));

@@ -129,7 +129,58 @@ interface AnswerPanel {
     hide(): void;
 }
 
+/** What a reader is in the middle of, in a form: a change of the book must wait for it. */
+interface OpenCalculator {
+    readonly occupied: boolean;
+}
+
+/** How the book stands on this device. */
+interface OfflineState {
+    phase:
+        | "looking" // nothing is known yet
+        | "folder" // opened from a folder, which needs nothing
+        | "unable" // the browser keeps nothing from this address
+        | "declined" // the reader had it taken away
+        | "unstored" // not, or not yet; `trouble` says why
+        | "storing"
+        | "stored"
+        | "newer" // stored, and so is another build that waits
+        | "outdated"; // this very page is of a build that is no longer in use
+    using: StoredBuild | null;
+    waiting: StoredBuild | null;
+    storing: { done: number; bytes: number } | null;
+    trouble: import("../offline/messages").Told | null;
+    /** Who kept the newest from taking over when it was last asked to. */
+    held: string[];
+}
+type StoredBuild = import("../offline/messages").StoredBuild;
+interface OfflineBook extends EventTarget {
+    readonly state: OfflineState;
+    /** What the reader is in the middle of on this page; empty if nothing. */
+    readonly occupation: string;
+    /** Whether the browser has promised to keep what is stored; null if it does not say. */
+    promised(): Promise<boolean | null>;
+    begin(): void;
+    store(): void;
+    use(): void;
+    forget(): void;
+    promise(): Promise<void>;
+}
+interface OfflineWords {
+    /** One or two words for the bar. */
+    short(state: OfflineState): string;
+    /** What there is to say, a sentence each. */
+    sentences(state: OfflineState, occupation: string): string[];
+    /** What went wrong, where that is worth saying. */
+    trouble(state: OfflineState): string[];
+    held(by: string[]): string[];
+    buttons: Record<"again" | "store" | "use" | "later" | "renew" | "promise" | "forget" | "install", string>;
+    promised(kept: boolean): string;
+}
+
 interface Furrowbook {
+    offline: OfflineBook;
+    offlineWords: OfflineWords;
     units: ReadersUnits;
     engine?: PageEngine;
     results: { render(reply: Reply, outputs: Output[], words: Words): HTMLElement };
@@ -140,7 +191,7 @@ interface Furrowbook {
     Troubles: new (form: HTMLElement) => TroubleList;
     Answer: new (section: HTMLElement, outputs: Output[], words: Words) => AnswerPanel;
     EngineLine: new (line: HTMLElement, words: Words) => object;
-    calculators: object[];
+    calculators: OpenCalculator[];
 }
 
 interface Window {

@@ -1,0 +1,74 @@
+"""Presses keys in the rate form, one after another, and takes how long each answer needs to be seen."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import cycle, islice
+
+from playwright.sync_api import Page
+
+from handbook.bench.browsers import Browsers
+from handbook.bench.pages import Subject, example, expected, key_watching
+from handbook.bench.runs import PATIENCE, opened, refuse_detour
+from handbook.console import Stop
+
+FIELD = "rate"
+COUNT = 60
+
+_MEASURED = "() => window.furrowbookMeasured"
+_KEY = "() => window.furrowbookKey"
+# Focus with the caret behind the figure and in front of its unit.
+_FOCUS = """([name, caret]) => {
+    const field = document.querySelector("[data-calculator] form").elements.namedItem(name);
+    field.focus();
+    field.setSelectionRange(caret, caret);
+}"""
+
+
+@dataclass(frozen=True)
+class Key:
+    """Milliseconds until the answer was painted: from the key on, and from the question to Python on."""
+
+    whole: float
+    asked: float
+
+
+def press_keys(browsers: Browsers, subject: Subject, count: int = COUNT) -> list[Key]:
+    """`count` keys in this page of the book once it answers, each of which changes the answer.
+
+    A digit is added to the figure and taken away again, by turns. Raises `Stop` where an answer is wrong
+    or does not come, or as `measure` does.
+    """
+    with opened(browsers, subject) as page:
+        page.wait_for_function(_MEASURED, polling=100, timeout=PATIENCE)
+        refuse_detour(page, subject)
+        page.evaluate(key_watching())
+        figure = _figure()
+        page.evaluate(_FOCUS, [FIELD, len(figure)])
+        return [_press(page, key, figure) for key in islice(_keys(), count)]
+
+
+def _keys() -> cycle[str]:
+    return cycle(key for digit in "123456789" for key in (digit, "Backspace"))
+
+
+def _figure() -> str:
+    found = re.match(r"[0-9]+", example()[FIELD])
+    if not found:
+        raise Stop(f"The worked example of “{FIELD}” does not begin with a figure to type behind.")
+    return found[0]
+
+
+def _press(page: Page, key: str, figure: str) -> Key:
+    text = example()[FIELD]
+    written = text if key == "Backspace" else figure + key + text[len(figure) :]
+    says = expected({**example(), FIELD: written})
+    page.keyboard.press(key)
+    # The page gives a promise, which is waited for.
+    found = page.wait_for_function(_KEY, timeout=PATIENCE).json_value()
+    if found["shown"] != says:
+        raise Stop(f"With “{written}” typed the page answered {found['shown']!r} and not {says!r}.")
+    if found["asked"] is None:
+        raise Stop(f"With “{written}” typed the answer changed although Python was not asked.")
+    return Key(found["whole"], found["asked"])

@@ -1,0 +1,59 @@
+"""What a hosted book needs to be kept on a device: its service worker, and the list of all its files."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Collection
+from pathlib import Path
+from typing import Any
+
+from handbook.console import Stop
+from handbook.media_types import media_type
+
+WEB = Path(__file__).parent / "web"
+WORKER = "service-worker.js"
+LIST = "offline.json"
+
+# In the order in which one needs another.
+_PARTS = ("builds", "fetching", "storing", "answering", "service-worker")
+_LAST_RESORT_LINE = 'const LAST_RESORT = "";\n'
+
+
+def write_worker(site: Path) -> None:
+    """Write the service worker at the top of `site`, which is how far it reaches."""
+    text = "".join((WEB / "offline" / f"{name}.js").read_text("utf-8") for name in _PARTS)
+    if text.count(_LAST_RESORT_LINE) != 1:
+        raise Stop("web/offline/answering.js no longer has the line where the build writes the last page.")
+    page = (WEB / "offline" / "last-resort.html").read_text("utf-8")
+    text = text.replace(_LAST_RESORT_LINE, f"const LAST_RESORT = {json.dumps(page)};\n")
+    (site / WORKER).write_text(f'"use strict";\n{text}', encoding="utf-8", newline="\n")
+
+
+def write_list(site: Path, build_id: str, day: str, left_out: Collection[str]) -> None:
+    """Write the list of what a device keeps: every file of `site` but those `left_out`, as they are now.
+
+    Raises `Stop` for a file whose type is not known, since a device would hand it out as something else.
+    """
+    aside = {WORKER, LIST, *left_out}
+    names = sorted(path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file())
+    files = [_entry(site, name) for name in names if name not in aside]
+    # The largest first: they take longest.
+    files.sort(key=lambda entry: -int(entry["size"]))
+    listed = {"build": build_id, "date": day, "files": files}
+    text = json.dumps(listed, ensure_ascii=False, separators=(",", ":"))
+    (site / LIST).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _entry(site: Path, name: str) -> dict[str, Any]:
+    content = (site / name).read_bytes()
+    try:
+        kind = media_type(name)
+    except KeyError:
+        raise Stop(
+            f"{name} is a kind of file that the book does not know. Use another kind, "
+            "or name its type in scripts/handbook/media_types.py."
+        ) from None
+    digest = base64.b64encode(hashlib.sha256(content).digest()).decode()
+    return {"path": name, "type": kind, "size": len(content), "hash": digest}

@@ -1,0 +1,100 @@
+/**
+ * The builds of the book that are kept on this device, each in a cache of its own. The cache is named after
+ * the place of the book on its host, a number that only grows, and the build. It is whole once it holds its
+ * list, which is put in last. The build in use is the whole one of the lowest number; another waits until
+ * the reader lets the older go. No clock is asked, for a device's may be wrong.
+ */
+
+const book = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+
+/** The address of the book's folder, with its last slash. */
+const ROOT = book.registration.scope;
+
+/** What every list is called: the files of a build, with the size, type and hash of each. */
+const LIST = "offline.json";
+
+const PLACE = `furrowbook ${new URL(ROOT).pathname} `;
+
+/** @typedef {import("./messages").List} List */
+/** @typedef {import("./messages").StoredFile} StoredFile */
+
+/** @type {Promise<Whole | null> | null} */
+let lookedUp = null;
+
+/** A build of which everything was kept. */
+class Whole {
+    /**
+     * @param {string} name   of its cache
+     * @param {List} list
+     */
+    constructor(name, list) {
+        this.name = name;
+        this.list = list;
+        this.files = new Map(list.files.map((file) => [file.path, file]));
+    }
+
+    /**
+     * @param {StoredFile} file
+     * @returns {Promise<Response | undefined>}
+     */
+    kept(file) {
+        return caches.match(addressOf(file), { cacheName: this.name });
+    }
+
+    /**
+     * A file of this build that has this content, if there is one.
+     * @param {string} hash
+     */
+    alike(hash) {
+        return this.list.files.find((file) => file.hash === hash);
+    }
+}
+
+/** @param {{ path: string }} file */
+function addressOf({ path }) {
+    return new URL(path, ROOT).href;
+}
+
+/**
+ * The caches of this book, the oldest first.
+ * @returns {Promise<{ name: string, number: number, build: string }[]>}
+ */
+async function shelves() {
+    const names = (await caches.keys()).filter((name) => name.startsWith(PLACE));
+    return names
+        .map((name) => {
+            const [number = "", build = ""] = name.slice(PLACE.length).split(" ");
+            return { name, number: Number(number), build };
+        })
+        .sort((one, other) => one.number - other.number);
+}
+
+/** @returns {Promise<Whole[]>} */
+async function wholeBuilds() {
+    const found = await Promise.all((await shelves()).map(async ({ name }) => {
+        const list = await caches.match(addressOf({ path: LIST }), { cacheName: name });
+        return list ? new Whole(name, await list.json()) : null;
+    }));
+    return found.filter((one) => one !== null);
+}
+
+/**
+ * The build that pages are answered from; null while there is none.
+ * @returns {Promise<Whole | null>}
+ */
+function inUse() {
+    lookedUp ??= wholeBuilds().then(([oldest]) => oldest ?? null);
+    return lookedUp;
+}
+
+/** To be called after every change of what is kept. */
+function lookAgain() {
+    lookedUp = null;
+}
+
+/** @param {(shelf: { name: string }) => boolean} chosen */
+async function dropBuilds(chosen) {
+    const going = (await shelves()).filter(chosen);
+    await Promise.all(going.map(({ name }) => caches.delete(name)));
+    lookAgain();
+}

@@ -1,0 +1,48 @@
+/** What goes to and fro between the pages and the service worker, and what the build tells both. */
+
+/** A file of a build. `hash` is its SHA-256 in base64. Written by `handbook.offline`. */
+export interface StoredFile {
+    path: string;
+    type: string;
+    size: number;
+    hash: string;
+}
+export interface List {
+    build: string;
+    date: string;
+    files: StoredFile[];
+}
+
+export interface StoredBuild {
+    build: string;
+    date: string;
+    bytes: number;
+}
+
+/** Why a build could not be stored. The words are the page's. */
+export interface Told {
+    code: string;
+    file?: string;
+    status?: number;
+    detail?: string;
+}
+
+/** From a page: tell the state, bring the host's build, let the newest take over, keep nothing any more. */
+export interface Asked {
+    type: "state" | "store" | "use" | "forget";
+}
+
+/** To every page, whenever something has changed. */
+export interface State {
+    type: "state";
+    using: StoredBuild | null;
+    waiting: StoredBuild | null;
+    storing: { done: number; bytes: number } | null;
+    trouble: Told | null;
+}
+
+/** To the page that asked for the newest: who is in the middle of something, `?` for one that did not say. */
+export interface Held {
+    type: "held";
+    by: string[];
+}

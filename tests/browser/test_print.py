@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from io import BytesIO
 from pathlib import Path
 
@@ -80,7 +81,9 @@ def feet(sheets: list[str]) -> None:
     """Each sheet says of which build it is, and which of how many."""
     builds = set()
     for number, sheet in enumerate(sheets, start=1):
-        found = re.search(r"Furrowbook, build ([0-9a-f]{12}), \d{4}-\d{2}-\d{2}", sheet)
+        # The font draws two f as one letter, which a build may have in its id.
+        plain = unicodedata.normalize("NFKC", sheet)
+        found = re.search(r"Furrowbook, build ([0-9a-f]{12}), \d{4}-\d{2}-\d{2}", plain)
         assert found, f"sheet {number} has no foot"
         builds.add(found[1])
         assert f"{number} / {len(sheets)}" in sheet

@@ -285,7 +285,9 @@ def test_the_live_parts_are_empty_when_the_page_comes(render: Render, tree: Tree
     root = tree(render(block("rate")))
     (engine,) = root.iterfind(".//*[@class='fb-engine']")
     (status,) = root.iterfind(".//*[@class='fb-status']")
+    (spoken,) = root.iterfind(".//*[@class='fb-spoken']")
     (summary,) = root.iterfind(".//*[@class='fb-summary']")
-    assert (engine.get("role"), status.get("role"), summary.get("role")) == ("status", "status", "alert")
-    assert text(engine) == text(status) == ""
+    assert (engine.get("role"), spoken.get("role"), summary.get("role")) == ("status", "status", "alert")
+    assert status.get("aria-hidden") == "true"  # it is the spoken one's twin for the eyes
+    assert text(engine) == text(status) == text(spoken) == ""
     assert "hidden" in summary.attrib

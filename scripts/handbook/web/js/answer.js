@@ -2,6 +2,22 @@
 (() => {
     "use strict";
 
+    /** An answer that comes within this time (ms) needs no word that it is on its way. */
+    const PROMPT = 150;
+
+    /** What is said is spoken once nothing else has been said for this long (ms). */
+    const SPOKEN = 300;
+
+    /**
+     * @param {HTMLElement} line
+     * @param {string} words
+     */
+    function write(line, words) {
+        if (line.textContent !== words) {
+            line.textContent = words;
+        }
+    }
+
     class Answer {
         /** @type {HTMLElement} */
         #section;
@@ -17,6 +33,15 @@
 
         /** @type {HTMLElement} */
         #status;
+
+        /** @type {HTMLElement} */
+        #spoken;
+
+        /** @type {ReturnType<typeof setTimeout> | undefined} */
+        #saying;
+
+        /** @type {ReturnType<typeof setTimeout> | undefined} */
+        #speaking;
 
         /** @type {HTMLDetailsElement} */
         #example;
@@ -39,6 +64,7 @@
             this.#live = part(".fb-live");
             this.#stale = part(".fb-stale");
             this.#status = part(".fb-status");
+            this.#spoken = part(".fb-spoken");
             this.#example = /** @type {HTMLDetailsElement} */ (part(".fb-example"));
         }
 
@@ -67,7 +93,8 @@
         mark(words) {
             if (this.standing) {
                 this.#mark(words);
-                this.say(words);
+                clearTimeout(this.#saying);
+                this.#saying = setTimeout(() => this.say(words), PROMPT);
             }
         }
 
@@ -87,13 +114,14 @@
         }
 
         /**
-         * Says something in the line that is spoken and always in sight.
+         * Says something in the line that is always in sight, and aloud once no more follows.
          * @param {string} words
          */
         say(words) {
-            if (this.#status.textContent !== words) {
-                this.#status.textContent = words;
-            }
+            clearTimeout(this.#saying);
+            clearTimeout(this.#speaking);
+            write(this.#status, words);
+            this.#speaking = setTimeout(() => write(this.#spoken, words), SPOKEN);
         }
 
         /**

@@ -4,7 +4,7 @@
 
     const { Answer, EngineLine, Form, Kept, Troubles, units } = window.furrowbook;
 
-    /** Typing that stops for this long (ms) is answered. */
+    /** Each key is answered at once; what is wrong is not said before typing has stopped for this long (ms). */
     const PAUSE = 200;
 
     class Calculator {
@@ -37,6 +37,9 @@
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
         #timer;
+
+        /** When something was last typed, on the page's own clock. */
+        #typedAt = -PAUSE;
 
         /** What the last reply found wrong, shown or not. */
         /** @type {Trouble[]} */
@@ -149,7 +152,8 @@
             if (this.#form.filled.length === 0) {
                 this.#empty();
             } else {
-                this.#timer = setTimeout(() => this.#work(), PAUSE);
+                this.#typedAt = performance.now();
+                this.#work();
             }
         }
 
@@ -250,6 +254,11 @@
          */
         #take(reply, places) {
             const pressed = this.#pressed;
+            const rest = this.#typedAt + PAUSE - performance.now();
+            if (!reply.ok && !pressed && rest > 0) {
+                this.#timer = setTimeout(() => this.#take(reply, places), rest);
+                return;
+            }
             this.#pressed = false;
             if (reply.ok) {
                 this.#found = [];

@@ -26,8 +26,10 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "calculator",
-    "unit-choice", "print", "offline-words", "offline", "offline-view",
+    "unit-choice", "print", "offline-words", "offline", "offline-view", "late",
 )  # fmt: skip
+# Below those of the theme, in the order in which one overrides another; they go out as one file too.
+STYLES = ("paper", "bar", "book", "forms", "answer", "offline", "print")
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder
 
@@ -105,15 +107,22 @@ def _copy_own(site: Path) -> None:
     from handbook.quantities import units_css
 
     own = site / OWN
-    shutil.copytree(WEB / "css", own / "css")
-    (own / "js").mkdir()
-    shutil.copyfile(WEB / "js" / "units.js", own / "js" / "units.js")
-    foot = "\n".join((WEB / "js" / f"{name}.js").read_text(encoding="utf-8") for name in SCRIPTS)
-    (own / "js" / "book.js").write_text(foot, encoding="utf-8", newline="\n")
-    (own / "css" / "units.css").write_text(units_css(DEFAULT_UNITS), encoding="utf-8", newline="\n")
+    own.mkdir(parents=True)
+    shutil.copyfile(WEB / "js" / "units.js", own / "units.js")
+    _write_text(own / "book.js", "\n".join(_own("js", name) for name in SCRIPTS))
+    styles = [units_css(DEFAULT_UNITS), *(_own("css", name) for name in STYLES)]
+    _write_text(own / "book.css", "\n".join(styles))
     (own / "fonts").mkdir()
     for face in sorted((node_modules() / FONT / "files").glob("*-latin-wght-*.woff2")):
         shutil.copyfile(face, own / "fonts" / face.name)
+
+
+def _own(kind: str, name: str) -> str:
+    return (WEB / kind / f"{name}.{kind}").read_text(encoding="utf-8")
+
+
+def _write_text(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def _drop_unused(site: Path) -> None:

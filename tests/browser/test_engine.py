@@ -90,7 +90,7 @@ def test_it_answers_without_the_snapshot(page: Page, base: str) -> None:
 
 def test_search_works_beside_the_engine(page: Page, base: str) -> None:
     page.goto(base + DEEP)
-    page.keyboard.press("s")  # the theme's own key for its search
+    page.locator(".md-header__button[for='__search']").click()
     page.keyboard.type("hopper", delay=20)
     found = page.locator(".md-search-result__link").first
     found.wait_for(state="attached")

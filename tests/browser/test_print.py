@@ -23,7 +23,6 @@ CHROME = [
     "Quick links",
     "Search",
     "Table of contents",
-    "Back to top",
     "Work it out Try",
     "Try the example",
     "Clear",

@@ -99,7 +99,7 @@ def test_the_choice_stands_before_anything_is_painted(
     assert {when for when, _ in seen} >= {"body", "read", "first-contentful-paint"}
     assert {units for _, units in seen} == {"metric"}, "the page began with other units"
     # The file that sets it is read before the page goes on.
-    script = page.locator("head script[src$='js/units.js']")
+    script = page.locator("head script[src$='furrowbook/units.js']")
     assert script.count() == 1
     assert script.evaluate("one => !one.async && !one.defer && one.type === ''")
 

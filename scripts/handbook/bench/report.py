@@ -47,8 +47,8 @@ Example    From the visit to the first frame painted with the whole worked examp
            own first contentful paint where that is later.
 Answer     From the visit to the first live answer of the rate form, which is filled in before
            Python is up. Of bare Pyodide and PyScript, to the answer of 1 + 1.
-Block      The longest task of over 50 ms in the page's own thread, begun before that answer was
-           painted (of bare Pyodide, before it was there). Browsers tell of no shorter ones.
+Block      The longest task of over 50 ms in the page's own thread, begun before that answer or in
+           the second after it. Browsers tell of no shorter ones.
 Cold       A new browser with a new profile each time, with nothing cached, stored or compiled.
            What the machine itself keeps of its files in memory stays.
 Warm       A visit like several before it in one profile. The book is stored on the device and comes

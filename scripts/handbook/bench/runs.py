@@ -19,10 +19,11 @@ UNCOUNTED = 2  # visits to the pages of the kept profile, which fill its caches
 _MEASURED = "() => window.furrowbookMeasured"
 _EXAMPLE = "() => window.furrowbookExample"
 _TAKEN = """() => {
-    const { at, shown, painted } = window.furrowbookMeasured;
-    const block = window.furrowbookWatch.longestUntil(painted ?? at);
+    const { at, shown } = window.furrowbookMeasured;
+    const block = window.furrowbookWatch.longestUntil(at + AFTER);
     return { at, shown, block, example: window.furrowbookExample ?? null };
 }"""
+AFTER = 1000  # ms after the answer, in which a page may bring what it has put off
 _SETBACK = "() => window.furrowbook.engine.setback && String(window.furrowbook.engine.setback)"
 _CONTROLLED = "() => window.furrowbookWatch.controlled"
 _OFFERED = "() => Boolean(window.furrowbook?.offline)"
@@ -66,7 +67,8 @@ def visit(browsers: Browsers, subject: Subject) -> Start:
         page.wait_for_function(_MEASURED, polling=100, timeout=PATIENCE)
         if subject.kind == "book":
             page.wait_for_function(_EXAMPLE, polling=100, timeout=PATIENCE)
-        found = page.evaluate(_TAKEN)
+        page.wait_for_timeout(AFTER)
+        found = page.evaluate(_TAKEN.replace("AFTER", str(AFTER)))
         if found["shown"] != subject.says:
             raise Stop(f"{subject.name} answered {found['shown']!r} and not {subject.says!r}.")
         if subject.kind == "book":

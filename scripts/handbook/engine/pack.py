@@ -13,7 +13,7 @@ from typing import Any
 from handbook.console import Stop
 from handbook.engine.archive import calc_archive, gzipped, payload_script
 from handbook.engine.licences import Part, engine_parts
-from handbook.engine.program import page_script, worker_classic, worker_module
+from handbook.engine.program import compiler_module, page_script, worker_classic, worker_module
 from handbook.engine.snapshot import PYODIDE_FILES, packed_snapshot, start_settings
 
 
@@ -48,12 +48,13 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
     calc_zip = calc_archive(calc_dir)
     snapshot = packed_snapshot(node, pyodide, calc_zip, {**start, "warm_up": _warm_up(start)}, cache)
     wasm = gzipped((pyodide / "pyodide.asm.wasm").read_bytes())
-    worker = worker_module()
+    worker, compiler = worker_module(), compiler_module()
     pyodide_folder = f"pyodide-{version}"
     hosted = {
         "calc": _named("calc", calc_zip, ".zip"),
         "snapshot": _named("snapshot", snapshot.packed, ".bin"),
         "worker": _named("worker", worker.encode(), ".mjs"),
+        "compiler": _named("compiler", compiler.encode(), ".mjs"),
         "loader": f"{pyodide_folder}/pyodide.mjs",
         "runtime": f"{pyodide_folder}/pyodide.asm.mjs",
         "wasm": _named(f"{pyodide_folder}/wasm", wasm, ".bin"),
@@ -67,6 +68,7 @@ def pack(calc_dir: Path, node: Path, node_modules: Path, out: Path, cache: Path)
     (out / hosted["calc"]).write_bytes(calc_zip)
     (out / hosted["snapshot"]).write_bytes(snapshot.packed)
     _write_text(out / hosted["worker"], worker)
+    _write_text(out / hosted["compiler"], compiler)
     folder = _write_payloads(out, pyodide, {"wasm": wasm, "calc": calc_zip, "snapshot": snapshot.packed})
     sizes = {part: (out / hosted[part]).stat().st_size for part in ("stdlib", "calc")}
     layouts = {

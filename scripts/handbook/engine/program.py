@@ -42,7 +42,12 @@ def page_script(packed: Mapping[str, Any]) -> str:
 
 def worker_module() -> str:
     """The worker as a module, which fetches Pyodide and all else over http."""
-    return _joined(*_WORKER, "worker/hosted")
+    return _joined(*_WORKER, "worker/fetching", "worker/hosted")
+
+
+def compiler_module() -> str:
+    """The worker beside it, which fetches and compiles Python's program."""
+    return _joined(*_SHARED, "worker/fetching", "worker/compiler")
 
 
 def _joined(*names: str) -> str:

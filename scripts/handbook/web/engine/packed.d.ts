@@ -27,7 +27,7 @@ export interface SnapshotLayout extends Layout {
 }
 
 /** Files fetched over http. The names of what changes from build to build hold a hash of the content. */
-export type Hosted = Record<Part | "worker" | "loader" | "runtime", string>;
+export type Hosted = Record<Part | "worker" | "compiler" | "loader" | "runtime", string>;
 
 export interface Packed {
     start: Start;

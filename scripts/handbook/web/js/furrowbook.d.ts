@@ -50,6 +50,8 @@ interface ReadersUnits extends EventTarget {
 interface PageEngine extends EventTarget {
     readonly state: "idle" | "loading" | "ready" | "failed";
     readonly problem: { sentence: string } | null;
+    /** Whether it neither comes up nor has anything to work out; a `quiet` event tells when that begins. */
+    readonly quiet: boolean;
     start(): void;
     retry(): void;
     ask(request: string): Promise<string>;

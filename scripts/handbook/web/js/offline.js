@@ -8,11 +8,14 @@
     /** Storing that says nothing for this long (ms) has been ended by the browser; it is asked for again. */
     const SILENCE = 20_000;
 
+    /** How long (ms) a page is left to itself once it is quiet. */
+    const REST = 500;
+
     /** How long (ms) a page that stays open goes without asking the host for a newer build. */
     const OFTEN = 600_000;
 
     const script = /** @type {HTMLScriptElement} */ (document.currentScript);
-    const ROOT = new URL("../../../", script.src).href;
+    const ROOT = new URL("../../", script.src).href;
     const PROGRAM_FILE = "service-worker.js";
     const PROGRAM = new URL(PROGRAM_FILE, ROOT).href;
     const BUILD = document.querySelector("meta[name='furrowbook-build']")?.getAttribute("content");
@@ -194,19 +197,19 @@
         }
 
         /**
-         * When the page has come, and Python is not on its way: that comes first.
+         * When the page has come, and Python neither comes up nor works something out: that goes first.
          * @param {() => void} work
          */
         #whenQuiet(work) {
             const { engine } = window.furrowbook;
             const look = () => {
-                if (engine?.state !== "loading") {
-                    engine?.removeEventListener("change", look);
-                    setTimeout(work);
+                if (!engine || engine.quiet) {
+                    engine?.removeEventListener("quiet", look);
+                    setTimeout(work, REST);
                 }
             };
             const loaded = () => {
-                engine?.addEventListener("change", look);
+                engine?.addEventListener("quiet", look);
                 look();
             };
             if (document.readyState === "complete") {

@@ -12,7 +12,7 @@
  *
  * Nothing is fetched before `start()` or the first `ask()`. What is asked before the engine is up waits
  * its turn, through a failure and a retry too. Each change of state is told by a `change` event and by
- * calling `onchange`, if set.
+ * calling `onchange`, if set; a `quiet` event tells that it neither comes up nor has anything to work out.
  */
 class Engine extends EventTarget {
     /** @type {State} */
@@ -54,6 +54,12 @@ class Engine extends EventTarget {
         super();
         this.#base = base;
         this.#packed = packed;
+    }
+
+    /** Whether others may take up the device: it neither comes up nor has anything to work out. */
+    get quiet() {
+        const up = this.state === "ready";
+        return this.state !== "loading" && !(up && (this.#asked || this.#waiting.length > 0));
     }
 
     /** Fetches and starts the engine, if nobody has yet. */
@@ -131,6 +137,7 @@ class Engine extends EventTarget {
         }
         const question = this.#waiting.shift();
         if (!question) {
+            this.#tellQuiet();
             return;
         }
         this.#asked = question;
@@ -157,6 +164,16 @@ class Engine extends EventTarget {
         this.#line = null;
         this.problem = { sentence: sentence(cause), cause };
         this.#enter("failed");
+        this.#tellQuiet();
+    }
+
+    /** Once whoever was answered has shown it. */
+    #tellQuiet() {
+        window.setTimeout(() => {
+            if (this.quiet) {
+                this.dispatchEvent(new Event("quiet"));
+            }
+        });
     }
 
     /** @param {State} state */

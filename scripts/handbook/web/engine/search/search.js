@@ -1,6 +1,7 @@
 /**
  * The theme's search worker, made to suit this book. It reads the whole book at its start, which takes as
- * long as Python's own start: so where Python is on its way it waits, unless the reader turns to the search.
+ * long as Python's own start: so where Python is on its way it waits until Python is up and has answered what
+ * it was asked meanwhile, unless the reader turns to the search.
  * In a page opened from a folder the theme asks for that worker by address, which a browser refuses there;
  * it is given one made of the same text instead. Every other worker is the browser's own.
  */
@@ -18,14 +19,14 @@
                 resolve(undefined);
             }
         });
-        const host = /** @type {{ furrowbook?: { engine?: EventTarget & { state: string } } }} */ (
+        const host = /** @type {{ furrowbook?: { engine?: EventTarget & { quiet: boolean } } }} */ (
             /** @type {unknown} */ (window));
         document.addEventListener("DOMContentLoaded", () => {
             const engine = host.furrowbook?.engine;
-            if (engine?.state !== "loading" || new URLSearchParams(location.search).has("q")) {
+            if (!engine || engine.quiet || new URLSearchParams(location.search).has("q")) {
                 resolve(undefined);
             }
-            engine?.addEventListener("change", resolve);
+            engine?.addEventListener("quiet", resolve);
         });
     });
 

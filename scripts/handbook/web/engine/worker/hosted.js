@@ -1,29 +1,4 @@
-/**
- * Over http the worker fetches its parts itself: the page's own thread is at its busiest while they come.
- */
-
-/** The browser's own, which Python will not find. */
-const fetchFile = self.fetch.bind(self);
-
-/** @param {import("./messages").Stage} [stage]   the one that begins, if one does */
-function tellProgress(stage) {
-    /** @type {import("./messages").Progress} */
-    const message = { type: "progress", stage };
-    self.postMessage(message);
-}
-
-/**
- * Passes bytes on and tells the page that they came.
- * @returns {TransformStream<Uint8Array<ArrayBuffer>, Uint8Array<ArrayBuffer>>}
- */
-function watching() {
-    return new TransformStream({
-        transform(piece, next) {
-            tellProgress();
-            next.enqueue(piece);
-        },
-    });
-}
+/** Over http the worker that runs Python fetches its parts itself; its program comes compiled. */
 
 /**
  * @param {Memory} memory
@@ -49,39 +24,31 @@ async function tellStages({ program, module, stdlib, calc, snapshot }) {
 }
 
 /**
+ * @param {MessagePort} port   says once what came of it
+ * @returns {Promise<WebAssembly.Module>}
+ */
+function handedOn(port) {
+    return new Promise((resolve, reject) => {
+        port.onmessage = ({ data }) => {
+            if (data.module) {
+                resolve(data.module);
+            } else {
+                reject(new Missing(data.problem, "wasm"));
+            }
+        };
+    });
+}
+
+/**
  * @param {import("./messages").HostedGiven} given
  * @returns {import("./messages").Parts}
  */
-function fromHost({ names, layouts, plain }) {
+function fromHost({ names, layouts, plain, module }) {
     /** @param {"loader" | "runtime"} name */
     const program = (name) => import(new URL(names[name], self.location.href).href);
 
-    /**
-     * @template Result
-     * @param {import("../packed").Part} part
-     * @param {(stream: ReadableStream<Uint8Array<ArrayBuffer>>) => Promise<Result>} read
-     * @returns {Promise<Result>}
-     */
-    const fetched = async (part, read) => {
-        const name = names[part];
-        let response;
-        try {
-            response = await fetchFile(new URL(name, self.location.href));
-        } catch (error) {
-            throw new Missing(`“${name}” could not be fetched from the host.`, part, { cause: error });
-        }
-        if (!response.ok || !response.body) {
-            throw new Missing(`“${name}” could not be fetched: the host answered ${response.status}.`, part);
-        }
-        try {
-            return await read(response.body.pipeThrough(watching()));
-        } catch (error) {
-            throw new Missing(`“${name}” came cut short, or is not what it should be.`, part, { cause: error });
-        }
-    };
-
     /** @param {"stdlib" | "calc"} part */
-    const buffer = (part) => fetched(part, async (stream) => {
+    const buffer = (part) => fetched(part, names[part], async (stream) => {
         const memory = new Memory(layouts[part]);
         await fill(memory, stream);
         return memory.bytes.buffer;
@@ -89,7 +56,7 @@ function fromHost({ names, layouts, plain }) {
 
     const snapshot = () => {
         const memory = new SnapshotMemory(layouts.snapshot);
-        const arrived = fetched("snapshot", (stream) => fill(memory, gunzipped(stream)));
+        const arrived = fetched("snapshot", names.snapshot, (stream) => fill(memory, gunzipped(stream)));
         return { memory, arrived };
     };
 
@@ -97,7 +64,6 @@ function fromHost({ names, layouts, plain }) {
     const parts = {
         // The largest is asked for first.
         snapshot: plain ? null : snapshot(),
-        module: fetched("wasm", (stream) => compiled(gunzipped(stream))),
         stdlib: buffer("stdlib"),
         calc: buffer("calc"),
         program: Promise.all([program("loader"), program("runtime")]).then(
@@ -106,6 +72,7 @@ function fromHost({ names, layouts, plain }) {
                 throw Missing.program({ cause: error });
             },
         ),
+        module: handedOn(module),
     };
     tellStages(parts).catch(() => {}); // whoever waits for a part hears of it
     return parts;

@@ -20,6 +20,8 @@ export interface HostedGiven {
     layouts: Packed["layouts"];
     /** Whether to start without the snapshot. */
     plain: boolean;
+    /** Says once what came of Python's program. */
+    module: MessagePort;
 }
 export interface FolderGiven {
     module: WebAssembly.Module;
@@ -29,6 +31,9 @@ export interface FolderGiven {
     snapshot: MessagePort | null;
     layout: SnapshotLayout;
 }
+
+/** What comes of Python's program: the program, or a problem in words for people. */
+export type Compiled = { type: "compiled" } & ({ module: WebAssembly.Module } | { problem: string });
 
 /** Asks one question. */
 export interface Run {

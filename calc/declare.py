@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import importlib
 import pkgutil
 import types
@@ -260,14 +261,20 @@ CATALOGUE: dict[str, Calculator] = {}
 
 
 def catalogue() -> dict[str, Calculator]:
-    """Every calculator by its id, in alphabetical order: each module of the rooms is imported."""
+    """Every calculator by its id, in alphabetical order."""
+    _import_rooms()
+    return dict(sorted(CATALOGUE.items()))
+
+
+@functools.cache
+def _import_rooms() -> None:
+    """Import each module of the rooms, once: to look for them takes longer than most answers."""
     there = {found.name for found in pkgutil.iter_modules(calc.__path__)}
     for room in ROOMS:
         if room in there:
             package = importlib.import_module(f"calc.{room}")
             for module in sorted(found.name for found in pkgutil.iter_modules(package.__path__)):
                 importlib.import_module(f"calc.{room}.{module}")
-    return dict(sorted(CATALOGUE.items()))
 
 
 def calculator(**declared: Any) -> Callable[[Callable[..., Found]], Callable[..., Found]]:

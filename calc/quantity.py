@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from calc.errors import listed, nearest, refuse
-from calc.number import settle, split_number, to_digits, trimmed
+from calc.number import split_number, to_digits, trimmed
 from calc.units import AMBIGUOUS, COUNT, KINDS, SPELLINGS, SYSTEMS, TURNS, Kind, Unit, plain
 
 
@@ -114,11 +115,21 @@ def show_bare(value: float, kind: Kind) -> str:
 
 def in_unit(value: float, unit: Unit) -> Fraction:
     """An SI value, as its ten settled digits, in `unit`, exactly."""
-    return (_decimal(value) - unit.zero) / unit.factor
+    number, zero, factor = _decimal(value), unit.zero, unit.factor
+    # In one fraction: every step through another one would be brought to its lowest terms.
+    above = number.numerator * zero.denominator - zero.numerator * number.denominator
+    return Fraction(above * factor.denominator, number.denominator * zero.denominator * factor.numerator)
 
 
 def _decimal(value: float) -> Fraction:
-    return Fraction(f"{settle(value):.9e}")
+    """The ten settled digits of a value, exactly."""
+    digits, _, power = f"{value:.9e}".partition("e")
+    return _power_of_ten(int(power) - 9) * int(digits.replace(".", ""))
+
+
+@functools.cache
+def _power_of_ten(power: int) -> Fraction:
+    return Fraction(10) ** power
 
 
 @dataclass(frozen=True)

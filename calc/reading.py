@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, Final
 
 from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
@@ -77,11 +79,17 @@ def read_field(one: Field, value: Any, units: Units) -> float | str:
 
 def _check_bounds(one: Input, text: str, figure: Any, units: Units) -> None:
     for code, limit, outside in (
-        ("too-low", one.low, figure < exact(one.low, one.kind)),
-        ("too-high", one.high, figure > exact(one.high, one.kind)),
+        ("too-low", one.low, figure < _declared(one.low, one.kind)),
+        ("too-high", one.high, figure > _declared(one.high, one.kind)),
     ):
         if outside:
             raise refuse("", code, shown=text.strip(), limit=_limit(limit, one.kind, units))
+
+
+@functools.cache
+def _declared(text: str, kind: Kind) -> Fraction:
+    """A quantity as a declaration has it; there are only so many."""
+    return exact(text, kind)
 
 
 def _limit(text: str, kind: Kind, units: Units) -> str:

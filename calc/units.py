@@ -7,6 +7,7 @@ pressure, an absolute pressure), the dimension it is measured in, and the unit i
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 from fractions import Fraction
@@ -169,6 +170,7 @@ class Kind:
         return unit_named(self.dimension, self.shown[SYSTEMS.index(system)])
 
 
+@functools.cache
 def unit_named(dimension: str, name: str) -> Unit:
     """The unit of a dimension by its written name. Raises KeyError."""
     for unit in DIMENSIONS[dimension]:

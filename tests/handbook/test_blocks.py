@@ -84,6 +84,14 @@ PAIRS = {
             '<ol start="2">\n<li>Go on.</li>\n</ol>\n</section>'
         ),
     ),
+    "what is stored on the device": (
+        "/// stored | How it stands & why\n///",
+        (
+            '<section aria-label="How it stands &amp; why" class="fb-block fb-stored">\n'
+            '<div class="fb-part"><div class="fb-offline" data-offline="all"><p>This page cannot tell what '
+            "is stored: scripting is off, or this browser is too old.</p></div></div>\n</section>"
+        ),
+    ),
     "doors": (
         "/// doors | Where to go\n\n- [Learn it](lessons/index.md)\n\n///",
         (

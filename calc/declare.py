@@ -23,10 +23,21 @@ LEVELS = ("info", "check", "stop")
 
 
 @dataclass(frozen=True)
+class Also:
+    """Another kind that an input may be written in, with its own bounds."""
+
+    kind: Kind
+    low: str
+    high: str
+
+
+@dataclass(frozen=True)
 class Input:
     """A quantity that is asked for: `example`, `low`, `high` and `default` are written with their unit.
 
     `only_with` says with which values of a choice it has a place, and `needed` that it must then be given.
+    One that is `measured` may be written with a give or take. With `also`, the function gets an `Amount`,
+    which tells the kind. `takes` names results of others that fill it in: `id.result`, `id.rows.column`.
     """
 
     name: str
@@ -39,6 +50,9 @@ class Input:
     default: str = ""
     only_with: Mapping[str, Sequence[str]] = field(default_factory=dict)
     needed: bool = False
+    measured: bool = False
+    also: Also | None = None
+    takes: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -226,6 +240,8 @@ class Calculator:
     """A whole declaration, with the function it stands above.
 
     `together` finds what does not fit among values that are each right; those that are wrong are None to it.
+    `leaves_out` says what the answer does not cover. `then` names the calculators that readers go on to:
+    what was given and found goes with them into the inputs of the same name and kind, or that take it.
     """
 
     id: str
@@ -246,6 +262,8 @@ class Calculator:
     one_of: Sequence[str] = ()
     optional: frozenset[str] = frozenset()
     together: Callable[[Mapping[str, Any]], Sequence[Problem]] | None = None
+    leaves_out: Sequence[str] = ()
+    then: Sequence[str] = ()
 
     def input(self, name: str) -> Field | Rows:
         """The input of this name."""

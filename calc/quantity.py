@@ -6,7 +6,7 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from calc.errors import listed, nearest, refuse
+from calc.errors import InputError, listed, nearest, refuse
 from calc.number import split_number, to_digits, trimmed
 from calc.units import AMBIGUOUS, COUNT, KINDS, SPELLINGS, SYSTEMS, TURNS, Kind, Unit, plain
 
@@ -63,6 +63,15 @@ def exact(text: str, kind: Kind, units: Units | None = None) -> Fraction:
 def parse(text: str, kind: Kind, units: Units | None = None) -> float:
     """The quantity written in `text` as an SI float. Raises `InputError` (field "")."""
     return float(exact(text, kind, units))
+
+
+def is_written_in(text: str, kind: Kind) -> bool:
+    """Whether a number with one of this kind's units is written in `text`."""
+    try:
+        _, spelling = split_number(text, "")
+    except InputError:
+        return False
+    return plain(spelling) in SPELLINGS[kind.dimension]
 
 
 def _unit(text: str, spelling: str, kind: Kind, units: Units) -> Unit:

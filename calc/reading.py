@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
-from calc.quantity import Units, exact, show
+from calc.quantity import Amount, Units, exact, is_written_in, show
 from calc.units import Kind
 
 # Under this key, which no JSON text can hold, an object lists the names that stood in it twice.
@@ -55,14 +55,18 @@ def _read_one(
     return None
 
 
-def read_field(one: Field, value: Any, units: Units) -> float | str:
-    """One field's SI value, or its text. Raises `InputError` (field "")."""
+def read_field(one: Field, value: Any, units: Units) -> float | Amount | str:
+    """One field's SI value (an amount where it may be of two kinds), or its text.
+
+    Raises `InputError` (field "").
+    """
     if not isinstance(value, str):
         raise refuse("", "not-text", example=one.example)
     if isinstance(one, Input):
-        figure = exact(value, one.kind, units)
-        _check_bounds(one, value, figure, units)
-        return float(figure)
+        if one.also and is_written_in(value, one.also.kind):
+            return Amount(_within(one.also.low, one.also.high, value, one.also.kind, units), one.also.kind)
+        figure = _within(one.low, one.high, value, one.kind, units)
+        return Amount(figure, one.kind) if one.also else figure
     if isinstance(one, Choice):
         if value in one.options:
             return value
@@ -77,13 +81,16 @@ def read_field(one: Field, value: Any, units: Units) -> float | str:
     return name
 
 
-def _check_bounds(one: Input, text: str, figure: Any, units: Units) -> None:
+def _within(low: str, high: str, text: str, kind: Kind, units: Units) -> float:
+    """The quantity in `text`, which has to lie between two others."""
+    figure = exact(text, kind, units)
     for code, limit, outside in (
-        ("too-low", one.low, figure < _declared(one.low, one.kind)),
-        ("too-high", one.high, figure > _declared(one.high, one.kind)),
+        ("too-low", low, figure < _declared(low, kind)),
+        ("too-high", high, figure > _declared(high, kind)),
     ):
         if outside:
-            raise refuse("", code, shown=text.strip(), limit=_limit(limit, one.kind, units))
+            raise refuse("", code, shown=text.strip(), limit=_limit(limit, kind, units))
+    return float(figure)
 
 
 @functools.cache

@@ -14,7 +14,7 @@ from typing import Any
 from calc.declare import Calculator, Choice, Column, Found, Input, Rows, Say, Value, Words, catalogue
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
 from calc.number import settle
-from calc.quantity import Units, show
+from calc.quantity import Amount, Units, show
 from calc.reading import REPEATED, NumberText, read_given
 from calc.units import Kind
 
@@ -121,6 +121,8 @@ def _used(one: Any, value: Any, units: Units) -> Any:
             {c.name: _used(c, v, units) for c, v in zip(one.columns, row, strict=True) if v is not None}
             for row in value
         ]
+    if isinstance(value, Amount):
+        return _figure(value.value, value.kind, units)
     if isinstance(one, Input):
         return _figure(value, one.kind, units)
     return one.options[value] if isinstance(one, Choice) else value

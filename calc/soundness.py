@@ -70,6 +70,8 @@ def _field_faults(one: Field) -> Iterator[str]:
         try:
             low, high = exact(one.low, one.kind), exact(one.high, one.kind)
             figures = [exact(text, one.kind) for text in (one.example, one.default or one.example)]
+            if one.also:
+                exact(one.also.low, one.also.kind), exact(one.also.high, one.also.kind)
         except InputError as error:
             yield f"{one.name}: {error}"
         else:

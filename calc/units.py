@@ -221,6 +221,7 @@ VOLUME_PER_TURN = _kind("volume_per_turn", "volume per turn", "volume per turn",
 VOLUME = _kind("volume", "volume", "volume", "L", "bu", "imp bu")
 LIQUID_VOLUME = _kind("liquid_volume", "volume of liquid", "volume", "L", "gal", "imp gal")
 DENSITY = _kind("density", "density", "density", "kg/m³", "lb/ft³")
+LIQUID_DENSITY = _kind("liquid_density", "density of liquid", "density", "kg/L", "lb/gal", "kg/L")
 VOLUME_PER_AREA = _kind(
     "volume_per_area", "volume per area", "volume per area", "L/ha", "gal/ac", "imp gal/ac"
 )

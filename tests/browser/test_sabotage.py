@@ -177,6 +177,11 @@ def test_one_bad_file(
     phase(page, "unstored")
     assert words.format(path) in said(page)
     assert kept_whole(page) == []
+    # A worker that starts anew finds no more than there is.
+    stop_workers(page)
+    page.reload()
+    assert trouble(page) == code
+    phase(page, "unstored")
     host.faults.clear()
     again(page)
     phase(page, "stored")

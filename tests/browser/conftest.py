@@ -11,7 +11,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    Request,
+    sync_playwright,
+)
 
 from handbook.build import build
 from handbook.chromium import FLAGS
@@ -71,12 +79,18 @@ def base(request: pytest.FixtureRequest, site: Path, hosted: str) -> str:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
+    """What drives browsers; there may be only one of it."""
+    with sync_playwright() as one:
+        yield one
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
     """Debian's Chromium, or the browser that FURROWBOOK_BROWSER names."""
-    with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=[*FLAGS])
-        yield launched
-        launched.close()
+    launched = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=[*FLAGS])
+    yield launched
+    launched.close()
 
 
 @dataclass

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 
+from handbook.chromium import FLAGS
 from tests.browser.form import Form
 from tests.browser.unsteady import (
     Host,
@@ -179,16 +181,34 @@ def test_a_page_that_does_not_answer_holds_it_up(reader: BrowserContext, host: H
     expect(silent.locator(f"h1[data-of='{NEW}']")).to_be_visible()
 
 
-def test_going_back_does_not_bring_back_the_old_build(reader: BrowserContext, host: Host, new: Path) -> None:
-    page = opened(reader, host, "lessons/index.html")
+@pytest.fixture
+def frozen(playwright: Playwright) -> Iterator[Browser]:
+    """A browser that keeps the pages a reader leaves as they stand, as it does for people."""
+    launched = playwright.chromium.launch(
+        executable_path=os.environ["FURROWBOOK_BROWSER"],
+        args=[*FLAGS],
+        ignore_default_args=["--disable-back-forward-cache"],
+    )
+    yield launched
+    launched.close()
+
+
+def test_going_back_does_not_bring_back_the_old_build(frozen: Browser, host: Host, new: Path) -> None:
+    page = frozen.new_page()
+    page.goto(host.address + "lessons/index.html")
     phase(page, "stored")
+    page.evaluate("() => addEventListener('pageshow', ({ persisted }) => { window.thawed = persisted; })")
     page.goto(host.address + "index.html")
+    page.go_back(wait_until="commit")  # a page that comes back as it stood does not load
+    page.wait_for_function("() => window.thawed")
+    page.go_forward(wait_until="commit")
+    page.wait_for_url(host.address + "index.html", wait_until="commit")
     host.site = new
     page.reload()
     phase(page, "newer")
     page.locator(".fb-news").get_by_role("button", name=CHANGE).click()
     expect(page.locator(f"h1[data-of='{NEW}']")).to_be_visible()
-    page.go_back()
+    page.go_back(wait_until="commit")
     expect(page.locator(f"h1[data-of='{NEW}']")).to_be_visible()
     assert page.url.endswith("lessons/index.html")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,7 @@ from tests.browser.unsteady import (
     Fault,
     Host,
     Unsteady,
+    answer_instead,
     broken_off,
     build_of,
     cut_short,
@@ -188,10 +189,16 @@ def test_one_bad_file(
     assert kept(page) == kept_whole(page) == [build_of(site)]
 
 
+BAD_TEXT = [(missing, "refused"), (cut_short, "other-content"), (page_instead, "page-instead")]
+
+
 @pytest.mark.parametrize(
-    ("fault", "code"), [(missing, "refused"), (cut_short, "other-content"), (page_instead, "page-instead")]
+    ("path", "fault", "code"),
+    [
+        *(("service-worker.js", fault, code) for fault, code in BAD_TEXT),
+        *(("offline.json", fault, code) for fault, code in [*BAD_TEXT, (answer_instead, "other-content")]),
+    ],
 )
-@pytest.mark.parametrize("path", ["offline.json", "service-worker.js"])
 def test_a_bad_list_or_a_bad_program(page: Page, host: Host, path: str, fault: Fault, code: str) -> None:
     host.faults[path] = fault
     page.goto(host.address + PLAIN)
@@ -444,22 +451,33 @@ self.Date = class extends Right {
 
 
 @pytest.mark.parametrize(("first", "then"), [(4_102_444_800_000, 0), (0, 4_102_444_800_000)])
-def test_a_clock_that_is_wrong(page: Page, host: Host, site: Path, new: Path, first: int, then: int) -> None:
+def test_a_clock_that_is_wrong(
+    phone: BrowserContext, host: Host, site: Path, new: Path, first: int, then: int
+) -> None:
     """The device believes in 2100 and then in 1970, or the other way round."""
 
-    def at(now: int) -> Callable[[Unsteady, bytes], None]:
+    def at(now: int) -> Page:
         prelude = CLOCK.replace("NOW", str(now)).encode()
-        return lambda handler, body: handler.send(prelude + body, "text/javascript")
+        host.faults["service-worker.js"] = lambda handler, body: handler.send(
+            prelude + body, "text/javascript"
+        )
+        page = phone.new_page()
+        page.add_init_script(f"Date.now = () => {now};")
+        page.goto(host.address + PLAIN)
+        return page
 
-    host.faults["service-worker.js"] = at(first)
-    page.add_init_script(f"Date.now = () => {first};")
-    page.goto(host.address + PLAIN)
+    page = at(first)
     phase(page, "stored")
+    page.close()
+    page = at(then)
+    # The program with the new clock takes over once no page is left with the one before.
+    page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")
+    page.wait_for_function("async () => (await navigator.serviceWorker.ready).waiting")
+    page.close()
     host.site = new
-    host.faults["service-worker.js"] = at(then)
-    page.add_init_script(f"Date.now = () => {then};")
-    page.reload()
+    page = at(then)
     phase(page, "newer")
+    assert page.evaluate("async () => (await navigator.serviceWorker.ready).waiting") is None
     assert page.locator("h1").get_attribute("data-of") is None
     assert page.evaluate("() => window.furrowbook.offline.state.using.build") == build_of(site)
     page.locator(".fb-news").get_by_role("button", name="Change to the new build").click()

@@ -85,6 +85,11 @@ def page_instead(handler: Unsteady, _: bytes) -> None:
     handler.send(SIGN_IN, "text/html")
 
 
+def answer_instead(handler: Unsteady, _: bytes) -> None:
+    """Some networks answer in the language that was asked for."""
+    handler.send(b'{"build": "0123456789ab", "error": "Sign in to this network"}', "application/json")
+
+
 def wrong_type(handler: Unsteady, body: bytes) -> None:
     handler.send(body, "text/plain")
 

@@ -114,8 +114,9 @@
             navigator.serviceWorker.addEventListener("message", (event) => this.#hear(event));
             addEventListener("online", () => this.#ask());
             addEventListener("pageshow", (event) => {
-                if (event.persisted) {
-                    navigator.serviceWorker.controller?.postMessage({ type: "state" });
+                if (event.persisted) { // it was put aside, and may have missed a change
+                    const worker = navigator.serviceWorker.controller ?? this.#registration?.active;
+                    worker?.postMessage({ type: "state" });
                 }
             });
             document.addEventListener("visibilitychange", () => {
@@ -181,7 +182,7 @@
 
         /** @param {import("../offline/messages").State} told */
         #take({ using, waiting, storing, trouble }) {
-            const outdated = using !== null && using.build !== BUILD && navigator.serviceWorker.controller !== null;
+            const outdated = using !== null && using.build !== BUILD;
             if (outdated && !this.occupation && attempt(() => sessionStorage.getItem(RENEWED)) !== `${using.build} ${location.href}`) {
                 attempt(() => sessionStorage.setItem(RENEWED, `${using.build} ${location.href}`));
                 location.reload();

@@ -113,7 +113,7 @@ class Axis:
 class Plot(Picture):
     """A picture with two scales. Each is `(kind, low, high, words)` with its ends in SI."""
 
-    LEFT, RIGHT, TOP, BOTTOM = 62, 16, 34, 52
+    LEFT, RIGHT, TOP, BOTTOM = 62, 30, 34, 52  # at the right for half of a long last figure
 
     def __init__(
         self,

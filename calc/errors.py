@@ -30,6 +30,12 @@ MESSAGES: dict[str, str] = {
     # ranges
     "too-low": "“{shown}” is below the least that makes sense here, {limit}; check the figure and its unit",
     "too-high": "“{shown}” is above the most that makes sense here, {limit}; check the figure and its unit",
+    # give or take
+    "give-not-here": "a give or take has no place here; write the figure alone, like {example}",
+    "give-alone": "the figure itself is missing before the give or take; write it like {example}",
+    "give-unread": "the give or take is not read: {why}",
+    "give-negative": "a give or take is a size, without a sign; write it like {example}",
+    "give-too-wide": "with this give or take the figure could be one that makes no sense here; write less",
     # choices, names, rows
     "not-a-choice": "“{text}” is not one of the choices; write one of {choices}",
     "misspelt-choice": "“{text}” is not one of the choices; did you mean “{meant}”?",
@@ -57,6 +63,13 @@ MESSAGES: dict[str, str] = {
     "outlet-too-big": "the outlet, {outlet}, is larger than the body, {body}; check both",
     "too-deep": "{depth} is deeper than the tank, {height}; measure from the outlet up",
     "no-room": "{what} does not fit: {shown} against {limit}; check both",
+    "other-head": "run {run} stands under head {first} further up and under head {second} here; correct one",
+    "not-a-field-speed": "{course} in {time} is {speed}; a machine goes from {low} to {high}: check both",
+    "nothing-left": "a loss of {loss} in points leaves nothing of {germination} germination; check both",
+    "too-wide-a-spread": "a spread of {spread} does not fit into a spacing of {spacing}; check both",
+    "above-whole": "the shares add up to {total}, and no product holds more than 100 %; check each",
+    "reserve-too-big": "the reserve, {reserve}, leaves nothing of the {mass} in {tank}; check both",
+    "speeds-far-apart": "{new} is over five times {now}, or under a fifth of it; check both and their units",
     # the whole request
     "not-json": "the values given are not readable as JSON: {why}",
     "not-an-object": "the values given must be one set of names and values, like {example}",

@@ -72,13 +72,13 @@ def _refuse_tail(text: str, tail: str, example: str) -> None:
         raise refuse("", "digits", text=text, example=example)
 
 
-def settle(value: float) -> float:
+def settle(value: float, digits: int = 10) -> float:
     """`value` to 10 significant digits: what leaves `calc`, and what verdicts are decided on.
 
     Platforms differ in the last bit of `tan` or `acos`; ten digits hide that and lose nothing a meter shows.
     A zero loses its sign.
     """
-    return float(f"{value:.9e}") + 0.0
+    return float(f"{value:.{digits - 1}e}") + 0.0
 
 
 def to_digits(value: Fraction, digits: int) -> str:

@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass, field
+import re
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from calc.errors import InputError, listed, nearest, refuse
-from calc.number import split_number, to_digits, trimmed
-from calc.units import AMBIGUOUS, COUNT, KINDS, SPELLINGS, SYSTEMS, TURNS, Kind, Unit, plain
+from calc.number import MINUS, split_number, to_digits, trimmed
+from calc.units import (
+    AMBIGUOUS,
+    COUNT,
+    DIFFERENCES,
+    KINDS,
+    SHARE,
+    SPELLINGS,
+    SYSTEMS,
+    TURNS,
+    Kind,
+    Unit,
+    plain,
+)
 
 
 @dataclass(frozen=True)
@@ -65,6 +78,27 @@ def parse(text: str, kind: Kind, units: Units | None = None) -> float:
     return float(exact(text, kind, units))
 
 
+_GIVE_OR_TAKE = re.compile(rf"±|\+/?[-{MINUS}]")
+
+
+def split_give_or_take(text: str) -> tuple[str, str | None]:
+    """What stands before and after `±`, which may be written `+-` or `+/-`; None where there is none."""
+    figure, *give = _GIVE_OR_TAKE.split(text, maxsplit=1)
+    return figure, give[0] if give else None
+
+
+def exact_give_or_take(text: str, kind: Kind, figure: Fraction, units: Units | None = None) -> Fraction:
+    """The give or take written in `text` in SI, exactly: of the kind itself, or a share of `figure`.
+
+    What is itself a share takes points: `95 % ± 1 %` is 94 % to 96 %. Raises `InputError` (field "").
+    """
+    of_share = kind.dimension != SHARE.dimension and is_written_in(text, SHARE)
+    size = exact(text, SHARE if of_share else DIFFERENCES.get(kind.id, kind), units)
+    if size < 0:
+        raise refuse("", "give-negative", example=trimmed(to_digits(-size, 3)) if kind.bare else "0.5 %")
+    return abs(figure) * size if of_share else size
+
+
 def is_written_in(text: str, kind: Kind) -> bool:
     """Whether a number with one of this kind's units is written in `text`."""
     try:
@@ -114,23 +148,35 @@ def show(value: float, kind: Kind, units: Units | None = None) -> str:
     return f"{to_digits(in_unit(value, unit), kind.digits)} {unit.name}"
 
 
+def show_size(value: float, kind: Kind, units: Units | None = None) -> str:
+    """A give or take as the reader sees it: two digits, as JCGM 100:2008, 7.2.6, has it."""
+    return show(value, replace(DIFFERENCES.get(kind.id, kind), digits=2), units)
+
+
 def show_bare(value: float, kind: Kind) -> str:
     """A count or ratio without a unit; a whole count in full."""
-    number = _decimal(value)
+    number = exact_number(value)
     if kind in (COUNT, TURNS) and number.denominator == 1:
         return to_digits(number, max(len(str(abs(int(number)))), 1))
     return to_digits(number, kind.digits)
 
 
+_PLACES_BESIDE_A_ZERO = 6
+
+
 def in_unit(value: float, unit: Unit) -> Fraction:
-    """An SI value, as its ten settled digits, in `unit`, exactly."""
-    number, zero, factor = _decimal(value), unit.zero, unit.factor
+    """An SI value, as its ten settled digits, in `unit`, exactly.
+
+    On a scale with a zero of its own to a millionth: the settled digits of the SI value say no more there.
+    """
+    number, zero, factor = exact_number(value), unit.zero, unit.factor
     # In one fraction: every step through another one would be brought to its lowest terms.
     above = number.numerator * zero.denominator - zero.numerator * number.denominator
-    return Fraction(above * factor.denominator, number.denominator * zero.denominator * factor.numerator)
+    size = Fraction(above * factor.denominator, number.denominator * zero.denominator * factor.numerator)
+    return round(size, _PLACES_BESIDE_A_ZERO) if zero else size
 
 
-def _decimal(value: float) -> Fraction:
+def exact_number(value: float) -> Fraction:
     """The ten settled digits of a value, exactly."""
     digits, _, power = f"{value:.9e}".partition("e")
     return _power_of_ten(int(power) - 9) * int(digits.replace(".", ""))

@@ -10,7 +10,16 @@ from typing import Any, Final
 
 from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
-from calc.quantity import Amount, Units, exact, is_written_in, show
+from calc.quantity import (
+    Amount,
+    Units,
+    exact,
+    exact_give_or_take,
+    is_written_in,
+    show,
+    split_give_or_take,
+)
+from calc.uncertainty import Measured
 from calc.units import Kind
 
 # Under this key, which no JSON text can hold, an object lists the names that stood in it twice.
@@ -64,8 +73,9 @@ def read_field(one: Field, value: Any, units: Units) -> float | Amount | str:
         raise refuse("", "not-text", example=one.example)
     if isinstance(one, Input):
         if one.also and is_written_in(value, one.also.kind):
-            return Amount(_within(one.also.low, one.also.high, value, one.also.kind, units), one.also.kind)
-        figure = _within(one.low, one.high, value, one.kind, units)
+            also = _within(one.also.low, one.also.high, value, one.also.kind, units)
+            return Amount(float(also), one.also.kind)
+        figure = _read_figure(one, value, units)
         return Amount(figure, one.kind) if one.also else figure
     if isinstance(one, Choice):
         if value in one.options:
@@ -81,7 +91,26 @@ def read_field(one: Field, value: Any, units: Units) -> float | Amount | str:
     return name
 
 
-def _within(low: str, high: str, text: str, kind: Kind, units: Units) -> float:
+def _read_figure(one: Input, value: str, units: Units) -> float:
+    """A quantity, and its give or take where it is measured and has one."""
+    text, give = split_give_or_take(value)
+    if give is None:
+        return float(_within(one.low, one.high, text, one.kind, units))
+    if not one.measured:
+        raise refuse("", "give-not-here", example=one.example)
+    if not text.strip():
+        raise refuse("", "give-alone", example=f"{one.example} ± 1 %")
+    figure = _within(one.low, one.high, text, one.kind, units)
+    try:
+        size = exact_give_or_take(give, one.kind, figure, units)
+    except InputError as error:
+        raise refuse("", "give-unread", why=str(error)) from error
+    if not _declared(one.low, one.kind) <= figure - size <= figure + size <= _declared(one.high, one.kind):
+        raise refuse("", "give-too-wide")
+    return Measured(float(figure), float(size))
+
+
+def _within(low: str, high: str, text: str, kind: Kind, units: Units) -> Fraction:
     """The quantity in `text`, which has to lie between two others."""
     figure = exact(text, kind, units)
     for code, limit, outside in (
@@ -90,7 +119,7 @@ def _within(low: str, high: str, text: str, kind: Kind, units: Units) -> float:
     ):
         if outside:
             raise refuse("", code, shown=text.strip(), limit=_limit(limit, kind, units))
-    return float(figure)
+    return figure
 
 
 @functools.cache

@@ -14,8 +14,10 @@ from typing import Any
 from calc.declare import Calculator, Choice, Column, Found, Input, Rows, Say, Value, Words, catalogue
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
 from calc.number import settle
-from calc.quantity import Amount, Units, show
+from calc.quantity import Amount, Units, show, show_size
 from calc.reading import REPEATED, NumberText, read_given
+from calc.uncertainty import Carried, Measured, carry
+from calc.uncertainty_words import give_or_take_notes
 from calc.units import Kind
 
 SCHEMA = 1
@@ -51,9 +53,10 @@ def reply(name: str, given: Any, units_text: str) -> dict[str, Any]:
     try:
         values = read_given(calculator, given, units)
         found = calculator.function(**values)
+        carried = carry(calculator.function, values, found)
     except InputError as error:
         raise error.in_units(units) from error
-    return success(calculator, values, found, units)
+    return success(calculator, values, found, units, carried)
 
 
 def calculator_named(name: str) -> Calculator:
@@ -72,11 +75,23 @@ def failure(name: str, problems: Sequence[Problem]) -> dict[str, Any]:
     return {"ok": False, "schema": SCHEMA, "calculator": name, "errors": errors}
 
 
-def success(calculator: Calculator, values: Mapping[str, Any], found: Found, units: Units) -> dict[str, Any]:
+def success(
+    calculator: Calculator,
+    values: Mapping[str, Any],
+    found: Found,
+    units: Units,
+    carried: Carried | None = None,
+) -> dict[str, Any]:
     """The reply that holds the answer; every figure is settled to ten digits and shown for the reader."""
     declared = {note.code: note for note in calculator.notes}
     notes = [(declared[said.code], said.parts) for said in found.notes]
     outputs = [o for o in calculator.outputs if o.name in found.values]
+    results = {o.name: _cell(found.values[o.name], o.kind, o.says, units) for o in outputs}
+    if carried:
+        notes += give_or_take_notes(calculator, carried)
+        for one in outputs:
+            if one.kind and one.name in carried.parts:
+                results[one.name]["give_or_take"] = _size(carried.half_width(one.name), one.kind, units)
     return {
         "ok": True,
         "schema": SCHEMA,
@@ -85,7 +100,7 @@ def success(calculator: Calculator, values: Mapping[str, Any], found: Found, uni
         "used": {
             i.name: _used(i, values[i.name], units) for i in calculator.inputs if values[i.name] is not None
         },
-        "results": {o.name: _cell(found.values[o.name], o.kind, o.says, units) for o in outputs},
+        "results": results,
         "tables": [
             _table(table.id, table.title, table.columns, found, units)
             for table in calculator.tables
@@ -103,6 +118,13 @@ def _figure(value: float, kind: Kind, units: Units) -> dict[str, Any]:
         raise ArithmeticError(f"a {kind.id} is not finite")
     whole = isinstance(value, int)
     return {"si": value if whole else settle(value), "shown": show(value, kind, units)}
+
+
+def _size(half_width: float | None, kind: Kind, units: Units) -> dict[str, Any] | None:
+    """A give or take, to four digits: nobody knows one better. None where it cannot be told."""
+    if half_width is None:
+        return None
+    return {"si": settle(half_width, 4), "shown": show_size(half_width, kind, units)}
 
 
 def _cell(value: Value, kind: Kind | None, says: Mapping[str, Words], units: Units) -> Any:
@@ -123,6 +145,9 @@ def _used(one: Any, value: Any, units: Units) -> Any:
         ]
     if isinstance(value, Amount):
         return _figure(value.value, value.kind, units)
+    if isinstance(value, Measured) and isinstance(one, Input):
+        give_or_take = _size(value.give_or_take, one.kind, units)
+        return {**_figure(value, one.kind, units), "give_or_take": give_or_take}
     if isinstance(one, Input):
         return _figure(value, one.kind, units)
     return one.options[value] if isinstance(one, Choice) else value

@@ -215,6 +215,7 @@ SPEED = _kind("speed", "speed", "speed", "km/h", "mph")
 AIR_SPEED = _kind("air_speed", "air or oil speed", "speed", "m/s")
 TURNING_SPEED = _kind("turning_speed", "turning speed", "turning speed", "rpm")
 MASS = _kind("mass", "mass", "mass", "kg", "lb")
+SMALL_MASS = _kind("small_mass", "small mass", "mass", "g", "oz")
 KERNEL_MASS = _kind("kernel_mass", "mass of a thousand seeds", "mass", "g")
 MASS_PER_TURN = _kind("mass_per_turn", "mass per turn", "mass per turn", "g/rev", "lb/rev")
 VOLUME_PER_TURN = _kind("volume_per_turn", "volume per turn", "volume per turn", "cm³/rev", "in³/rev")
@@ -251,3 +252,6 @@ SEEDS_PER_TIME = _kind("seeds_per_time", "number of seeds per time", "seeds per 
 TURNS = _kind("turns", "number of turns", "count")
 COUNT = _kind("count", "count", "count")
 RATIO = _kind("ratio", "ratio", "count")
+
+# What the difference of two figures of a kind is, where it is of another.
+DIFFERENCES = {TEMPERATURE.id: TEMPERATURE_DIFFERENCE}

@@ -59,6 +59,7 @@ def check_tares(catches: Sequence[Catch]) -> None:
                     "0.1 g",
                     "5000 kg",
                     "As weighed; the product alone if the container was tared on the scale.",
+                    measured=True,
                 ),
                 Input(
                     "tare",
@@ -69,6 +70,7 @@ def check_tares(catches: Sequence[Catch]) -> None:
                     "5000 kg",
                     "Leave it out if the container was tared on the scale.",
                     default="0 kg",
+                    measured=True,
                 ),
                 Input(
                     "meter_speed",
@@ -78,6 +80,7 @@ def check_tares(catches: Sequence[Catch]) -> None:
                     "0.01 rpm",
                     "5000 rpm",
                     "To compare slow turning with fast.",
+                    measured=True,
                 ),
             ],
             example=EXAMPLE,
@@ -92,6 +95,7 @@ def check_tares(catches: Sequence[Catch]) -> None:
             "0.01 g/rev",
             "100 kg/rev",
             "What the machine's control works with now, to see the change.",
+            takes=("field-check.mass_per_turn",),
         ),
         Input(
             "tolerance",
@@ -164,6 +168,12 @@ def check_tares(catches: Sequence[Catch]) -> None:
         "Slow against fast decides only where chance cannot explain it: two catches at each, t test, 5 %.",
         "Fan and tank pressure during the catch are as in work. If not, the field check decides.",
     ],
+    leaves_out=[
+        "A scale or a count of turns that is wrong the same way each time: the catches still agree.",
+        "Another lot, moisture, blend or metering element: each asks for catches of its own.",
+        "How the product is shared among the runs.",
+    ],
+    then=("rate", "speed-window", "field-check", "sampling"),
     cautions=[
         "Stop the meter and isolate its drive before you put a hand near it.",
         "Open no meter or lid under pressure: stop the fan and let the tank vent first.",

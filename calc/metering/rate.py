@@ -88,6 +88,7 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
             "0.1 m",
             "60 m",
             "From first to last opener, plus one spacing.",
+            measured=True,
         ),
         Input(
             "rate",
@@ -97,8 +98,9 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
             "0.1 kg/ha",
             "5000 kg/ha",
             "What you want on the field.",
+            takes=("field-check.target", "nutrient.product_rate"),
         ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h"),
+        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
         Input(
             "meter_speed",
             "Meter speed",
@@ -107,6 +109,7 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
             "0.01 rpm",
             "5000 rpm",
             "Turns of the meter shaft.",
+            measured=True,
         ),
         Input(
             "mass_per_turn",
@@ -116,6 +119,7 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
             "0.01 g/rev",
             "100 kg/rev",
             "From the last calibration of this product in this tank.",
+            measured=True,
         ),
         Input("runs", "Runs fed by this meter", COUNT, "48", "1", "500", "To see what one run carries."),
     ],
@@ -169,6 +173,12 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
         "The mass per turn is the same at every meter speed: calibrate slow and fast to see whether it is.",
         "The ground speed is the true one, and the whole width is seeded.",
     ],
+    leaves_out=[
+        "Overlap, skips and tracks left unseeded change what the field gets on average.",
+        "How the product is shared among the runs: a right rate may still lie unevenly.",
+        "Whether the meter, its drive and the air can do what is asked.",
+    ],
+    then=("speed-window", "delay", "field-check", "air"),
     cautions=["Stop the meter and isolate its drive before you put a hand near it."],
     sources=[OURS, SOIL_HEALTH, KENTUCKY],
     cases=[

@@ -16,14 +16,13 @@ from calc.declare import (
     Table,
     Value,
     calculator,
-    say,
     words,
 )
-from calc.errors import InputError, problem
-from calc.metering.rate import KENTUCKY, OURS, SOIL_HEALTH, meter_speed_for
+from calc.metering.rate import KENTUCKY, OURS, SOIL_HEALTH
 from calc.metering.window_bars import draw_bars
 from calc.metering.window_cases import CASES, EXAMPLE
-from calc.metering.window_sums import Tank, Window, above, can_open, common_window, middle_speed
+from calc.metering.window_rows import mass_row, refuse_crossed, tank_row
+from calc.metering.window_sums import Tank, can_open, common_window, middle_speed
 from calc.metering.window_words import (
     NOTES,
     VERDICTS,
@@ -33,7 +32,6 @@ from calc.metering.window_words import (
     open_notes,
     verdict_of,
 )
-from calc.quantity import Amount
 from calc.units import LENGTH, MASS_PER_AREA, MASS_PER_TURN, RATIO, SPEED, TURNING_SPEED
 
 MARGIN = Source("A planned speed lies 10 % inside the window", basis="common practice")
@@ -52,6 +50,7 @@ MARGIN = Source("A planned speed lies 10 % inside the window", basis="common pra
             "0.1 m",
             "60 m",
             "From first to last opener, plus one spacing.",
+            measured=True,
         ),
         Input(
             "speed_low",
@@ -103,6 +102,7 @@ MARGIN = Source("A planned speed lies 10 % inside the window", basis="common pra
                     "0.01 g/rev",
                     "100 kg/rev",
                     "From the last calibration of this product in this tank.",
+                    measured=True,
                 ),
                 Input(
                     "meter_low",
@@ -215,6 +215,12 @@ MARGIN = Source("A planned speed lies 10 % inside the window", basis="common pra
         "One meter a tank, over the whole width. For several, give each its own row and share of the width.",
         "Any rate between a tank's lowest and highest may be asked for at any speed.",
     ],
+    leaves_out=[
+        "How fast the openers, the air, the soil and the ground let you go.",
+        "How soon a meter follows a change of speed or rate.",
+        "Oil flow and the drive: whether they turn every meter at its highest speed at once.",
+    ],
+    then=("refill-plan",),
     cautions=[
         "An open window speaks of the meters alone. Air, openers, ground and people may call for less speed.",
         "Stop the engine, isolate the meter drive and let the tank's pressure off before you open a meter.",
@@ -235,13 +241,13 @@ def speed_window(
     and a table of the masses per turn (kg) that would open it. Source: the definition of a rate.
     Raises `InputError` where the lower end of a range is above its upper end.
     """
-    _refuse_crossed(speed_low, speed_high, tanks)
+    refuse_crossed(speed_low, speed_high, tanks)
     by_meters = common_window(tanks, width)
     window = by_meters.cut(speed_low, speed_high)
     never = [tank for tank in tanks if not can_open(tank)]
     opened = window.open and not never
     tables: dict[str, list[list[Value]]] = {
-        "tanks": [_tank_row(tank, width, window, opened) for tank in tanks]
+        "tanks": [tank_row(tank, width, window, opened) for tank in tanks]
     }
     if opened:
         notes = open_notes(by_meters, speed_low, speed_high)
@@ -249,7 +255,7 @@ def speed_window(
         notes = [narrow_rates(tank) for tank in never]
         if curable := [tank for tank in tanks if can_open(tank)]:
             speed = middle_speed(curable, width, speed_low, speed_high)
-            tables["mass_per_turn"] = [_mass_row(tank, width, speed) for tank in tanks]
+            tables["mass_per_turn"] = [mass_row(tank, width, speed) for tank in tanks]
             notes += mass_notes(speed, speed_low, speed_high)
     return Found(
         {
@@ -262,50 +268,3 @@ def speed_window(
         notes=notes,
         tables=tables,
     )
-
-
-def _refuse_crossed(speed_low: float | None, speed_high: float | None, tanks: Sequence[Tank]) -> None:
-    """Every range whose lower end is above its upper end, refused at once on its lower end."""
-    ranges = [("speed_low", SPEED, speed_low, speed_high)]
-    for number, tank in enumerate(tanks, start=1):
-        at = f"tanks[{number}]"
-        ranges.append((f"{at}.rate_low", MASS_PER_AREA, tank.rate_low, tank.rate_high))
-        ranges.append((f"{at}.meter_low", TURNING_SPEED, tank.meter_low, tank.meter_high))
-    crossed = [
-        problem(field, "low-above-high", low=Amount(low, kind), high=Amount(high, kind))
-        for field, kind, low, high in ranges
-        if low is not None and high is not None and low > high
-    ]
-    if crossed:
-        raise InputError(crossed)
-
-
-def _tank_row(tank: Tank, width: float, window: Window, opened: bool) -> list[Value]:
-    ends = (tank.name in window.slow_tanks, tank.name in window.fast_tanks)
-    part = {(True, True): "both-ends", (True, False): "slow-end", (False, True): "fast-end"}.get(
-        ends, "inside"
-    )
-    return [
-        tank.name,
-        tank.slowest(width),
-        tank.fastest(width),
-        meter_speed_for(tank.rate_low, width, window.slow, tank.mass_per_turn) if opened else None,
-        meter_speed_for(tank.rate_high, width, window.fast, tank.mass_per_turn) if opened else None,
-        tank.rate_high / tank.rate_low,
-        tank.meter_high / tank.meter_low,
-        say(part if can_open(tank) else "never"),
-    ]
-
-
-def _mass_row(tank: Tank, width: float, speed: float) -> list[Value]:
-    """The masses per turn at which the tank holds its rates at `speed`: its speeds are in proportion."""
-    if not can_open(tank):
-        return [tank.name, None, None, say("never")]
-    slowest, fastest = tank.slowest(width), tank.fastest(width)
-    change = "larger" if above(speed, fastest) else "smaller" if above(slowest, speed) else "keep"
-    return [
-        tank.name,
-        tank.mass_per_turn * speed / fastest,
-        tank.mass_per_turn * speed / slowest,
-        say(change),
-    ]

@@ -50,6 +50,7 @@ INPUTS: list[Field] = [
         "Of a box or a lying cylinder.",
         only_with={"body": ("box", "lying-cylinder")},
         needed=True,
+        measured=True,
     ),
     Input(
         "width",
@@ -61,6 +62,7 @@ INPUTS: list[Field] = [
         "Of a box.",
         only_with={"body": ("box",)},
         needed=True,
+        measured=True,
     ),
     Input(
         "height",
@@ -72,6 +74,7 @@ INPUTS: list[Field] = [
         "Straight walls only, without the hopper.",
         only_with=UPRIGHT,
         needed=True,
+        measured=True,
     ),
     Input(
         "diameter",
@@ -83,6 +86,7 @@ INPUTS: list[Field] = [
         "Circumference ÷ 3.1416, less the walls.",
         only_with={"body": ("upright-cylinder", "lying-cylinder")},
         needed=True,
+        measured=True,
     ),
     Choice(
         "hopper",
@@ -103,6 +107,7 @@ INPUTS: list[Field] = [
         "Straight down from body to outlet.",
         only_with={"hopper": ("cone", "wedge", "pyramid")},
         needed=True,
+        measured=True,
     ),
     Input(
         "outlet_diameter",
@@ -114,6 +119,7 @@ INPUTS: list[Field] = [
         "0 mm for a full point.",
         only_with={"hopper": ("cone",)},
         needed=True,
+        measured=True,
     ),
     Input(
         "outlet_length",
@@ -125,6 +131,7 @@ INPUTS: list[Field] = [
         "Along the inside length of the box.",
         only_with={"hopper": ("wedge", "pyramid")},
         needed=True,
+        measured=True,
     ),
     Input(
         "outlet_width",
@@ -136,6 +143,7 @@ INPUTS: list[Field] = [
         "Across; a wedge's slot is full width.",
         only_with={"hopper": ("pyramid",)},
         needed=True,
+        measured=True,
     ),
     Choice(
         "lid",
@@ -155,6 +163,7 @@ INPUTS: list[Field] = [
         "60 deg",
         "Slope to level after filling: atan of rise ÷ run on your own heap.",
         only_with=UPRIGHT,
+        measured=True,
     ),
     Input(
         "depth",
@@ -164,6 +173,7 @@ INPUTS: list[Field] = [
         "0 m",
         "50 m",
         "Levelled, straight up from the outlet, or from a flat floor.",
+        measured=True,
     ),
     Input(
         "bulk_density",
@@ -173,9 +183,18 @@ INPUTS: list[Field] = [
         "50 kg/m³",
         "3000 kg/m³",
         "Weigh a known volume of this lot.",
+        measured=True,
+        takes=("bulk-density.density",),
     ),
     Input(
-        "rate", "Rate", MASS_PER_AREA, "100 lb/ac", "0.1 kg/ha", "5000 kg/ha", "What you want on the field."
+        "rate",
+        "Rate",
+        MASS_PER_AREA,
+        "100 lb/ac",
+        "0.1 kg/ha",
+        "5000 kg/ha",
+        "What you want on the field.",
+        takes=("nutrient.product_rate",),
     ),
 ]
 
@@ -305,9 +324,15 @@ def dip_table(tank: Upright | Lying, bulk_density: float | None, units: Units) -
         "Measure your own filling angle. Without one no heap is counted.",
         "Check the mass against what axles, tyres, hitch and road allow before you fill.",
     ],
+    leaves_out=[
+        "Whether the whole depth can be used: the last of a hopper may not flow to the meter evenly.",
+        "How much product settles and packs on the road or under its own height.",
+        "Walls that bulge, and shapes other than these: give those in parts.",
+    ],
     sources=SOURCES,
     cases=CASES,
     together=wrong_together,
+    then=("refill-plan", "road-load"),
 )
 def bin_capacity(
     body: str,

@@ -306,3 +306,11 @@ def test_a_typed_figure_is_shown_rounded_as_it_was_typed(kind: Kind, system: str
 @given(FIGURES)
 def test_what_leaves_is_settled_before_it_is_shown(value: float) -> None:
     assert show(value, u.LENGTH, US) == show(settle(value), u.LENGTH, US)
+
+
+@pytest.mark.parametrize("degrees", range(-40, 121))
+@pytest.mark.parametrize(("unit", "units"), [("°F", US), ("°C", METRIC)])
+def test_whole_degrees_are_shown_as_such(degrees: int, unit: str, units: Units) -> None:
+    """A temperature in kelvin to ten digits is one to a millionth of a degree, and so is 0 °F."""
+    shown = show(parse(f"{degrees} {unit}", u.TEMPERATURE), u.TEMPERATURE, units)
+    assert trimmed(shown.removesuffix(f" {unit}")) == str(degrees).replace("-", "−")

@@ -3,7 +3,8 @@
 python3 scripts/bench.py                  9 starts of each page and 60 keys: a few minutes
 python3 scripts/bench.py --rounds N       N starts of each page, 7 at least
 
-The handbook is opened cold, warm, offline, from a folder and slowed down. Needs what scripts/test.py needs,
+The handbook is opened cold, warm, offline, from a folder and slowed down, and every calculator is timed
+with as many rows as it takes, natively and in the page. Needs what scripts/test.py needs,
 and a machine that does nothing else meanwhile. It prints ratios to judge by, and says what each figure is;
 the times are this machine's own.
 """

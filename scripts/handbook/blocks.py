@@ -104,7 +104,7 @@ class CalculatorBlock(BookBlock):
             if given != "":
                 preset[one.name] = [_texts(row) for row in given] if isinstance(one, Rows) else str(given)
         return calculator_html(
-            calculator, preset, sheet.name if sheet else "", self.book.prefix(calculator.id)
+            calculator, preset, sheet.name if sheet else "", self.book.prefix(calculator.id), self.book.link
         )
 
 

@@ -25,8 +25,8 @@ WEB = Path(__file__).parent / "web"
 OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
-    "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "calculator",
-    "unit-choice", "print", "offline-words", "offline", "offline-view", "late",
+    "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
+    "calculator", "unit-choice", "print", "offline-words", "offline", "offline-view", "late",
 )  # fmt: skip
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
 STYLES = ("paper", "bar", "book", "forms", "answer", "offline", "print")

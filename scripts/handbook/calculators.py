@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import json
 import shlex
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calc.declare import Calculator, Field, Input, Rows, row_optional
+from calc.declare import Calculator, Field, Input, Rows, catalogue, row_optional
 from calc.quantity import Units
 from calc.reading import read_given
 from calc.reply import compact, success
 from calc.units import SYSTEMS
+from handbook.onward import ways_on
+from handbook.reference import PLACE, sources_of
 from handbook.templating import template
 
 
-def calculator_html(calculator: Calculator, preset: Mapping[str, Any], sheet: str, prefix: str) -> str:
-    """The whole block; `preset` fills fields, from the machine `sheet` if any; `prefix` begins its ids."""
+def calculator_html(
+    calculator: Calculator, preset: Mapping[str, Any], sheet: str, prefix: str, link: Callable[[str], str]
+) -> str:
+    """The whole block; `preset` fills fields, from the machine `sheet` if any; `prefix` begins its ids.
+
+    `link` gives the way from this page to an address below the site.
+    """
     example = calculator.example
+    ways = ways_on(calculator, catalogue())
     return template("calculator.html").render(
         calculator=calculator,
         parts=_parts(calculator, preset),
@@ -34,7 +42,11 @@ def calculator_html(calculator: Calculator, preset: Mapping[str, Any], sheet: st
         example_json=compact(example),
         example_given=[(calculator.input(name).title, _shown(value)) for name, value in example.items()],
         replies=_replies(calculator),
-        sources=list(dict.fromkeys([*calculator.sources, *(case.source for case in calculator.cases)])),
+        ways=[{**way, "href": link(f"calculators/{way['id']}.html")} for way in ways],
+        ways_json=compact(ways),
+        takes_give=any(getattr(one, "measured", False) for one in _single_fields(calculator)),
+        sources=sources_of(calculator),
+        reference=link(f"{PLACE}/{calculator.id}.html"),
         command=_command(calculator),
     )
 
@@ -83,6 +95,13 @@ def _filled(rows: Rows, preset: Mapping[str, Any]) -> list[Mapping[str, str]]:
     """The rows a form opens with: those of the sheet, else as many empty ones as the example has."""
     given = preset.get(rows.name)
     return list(given) if given else [{} for _ in rows.example]
+
+
+def _single_fields(calculator: Calculator) -> list[Field]:
+    """Every field of the form, those of rows too."""
+    return [
+        single for one in calculator.inputs for single in (one.columns if isinstance(one, Rows) else [one])
+    ]
 
 
 def _shown(value: Any) -> str:

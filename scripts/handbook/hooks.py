@@ -12,7 +12,7 @@ from mkdocs.structure.pages import Page
 
 from handbook.blocks import BookExtension
 from handbook.book import read_book
-from handbook.licences import licences_page
+from handbook.generated import generated_pages
 from handbook.problems import BookError
 from handbook.settings import theme_context
 
@@ -33,8 +33,9 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
-    """Add the page that names other people's work, made from what is packed."""
-    files.append(File.generated(config, "licences.md", content=licences_page()))
+    """Add the pages that are made from what is packed and declared."""
+    for name, content in generated_pages():
+        files.append(File.generated(config, name, content=content))
     return files
 
 

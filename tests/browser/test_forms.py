@@ -147,7 +147,7 @@ def test_every_problem_is_named_at_once_and_leads_to_its_field(
     for link, error in zip(links, errors, strict=True):
         assert link.inner_text().endswith(error["problem"])
         control = form.control(error["field"])
-        label = form.field(error["field"]).locator("label").inner_text().split(" (")[0]
+        label = form.field(error["field"]).locator("> label").inner_text().split(" (")[0]
         assert label.lower() in link.inner_text().lower()
         link.click()
         assert control.evaluate("one => one === document.activeElement"), error["field"]

@@ -19,6 +19,8 @@ from typing import Any
 
 import pytest
 
+from calc.declare import Calculator, Rows, catalogue
+from calc.reply import respond
 from handbook.bench import pyscript, runs
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS, make_bare
 from handbook.bench.browsers import Browsers, browsers
@@ -28,6 +30,7 @@ from handbook.bench.pyscript import make_pyscript
 from handbook.bench.report import judged, percentile, report
 from handbook.bench.runs import Start, measure
 from handbook.bench.serving import Served, served
+from handbook.bench.sums import Sum, largest
 from handbook.console import Stop
 
 # A stand-in for the book, without Python: a form, answers out of a table, and a service worker that keeps it.
@@ -379,6 +382,21 @@ def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[St
     assert "of it from the question to Python 15 28 30" in folded
     assert "Slower page: 3.9 times slower in the page, 1.0 times in a worker, by the same sum." in folded
     assert folded[-1].endswith(" 2.4 s")
+
+
+@pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda one: one.id)
+def test_every_calculator_answers_at_its_most_rows(calculator: Calculator) -> None:
+    request, rows = largest(calculator)
+    assert respond(request)["ok"], respond(request)
+    assert rows == sum(one.most for one in calculator.inputs if isinstance(one, Rows))
+
+
+def test_each_calculator_has_a_line_with_its_ratio(taken: dict[str, list[Start]]) -> None:
+    sums = [Sum("rate", 0, 2.0, 30.0), Sum("evenness", 240, 4.0, 50.0)]
+    text = report(taken, [Key(1, 1)], {}, 1, sums)
+    folded = [" ".join(line.split()) for line in text.splitlines()]
+    assert "rate - 2.00 30.0 15.0" in folded
+    assert "evenness 240 4.00 50.0 12.5" in folded
 
 
 def test_where_a_browser_cannot_be_paused_its_lines_are_left_out(taken: dict[str, list[Start]]) -> None:

@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from calc.declare import Choice, Input, Rows, catalogue
+from calc.declare import Choice, Field, Input, Rows, catalogue
 from calc.reply import reply
 from calc.units import SYSTEMS
 from handbook.vocabulary import CALCULATOR_OPTIONS
@@ -50,6 +50,13 @@ def test_ids_are_unique_and_what_names_an_id_finds_it(render: Render, tree: Tree
     assert named <= set(ids)
 
 
+def measured(one: Field | Rows) -> bool:
+    """Whether a give or take may be written here."""
+    if isinstance(one, Rows):
+        return any(measured(column) for column in one.columns)
+    return isinstance(one, Input) and one.measured
+
+
 @pytest.mark.parametrize("name", CALCULATORS)
 def test_every_control_has_a_label_a_hint_and_an_error_in_that_order(
     render: Render, tree: Tree, name: str
@@ -57,9 +64,15 @@ def test_every_control_has_a_label_a_hint_and_an_error_in_that_order(
     root = tree(render(block(name)))
     labels = {one.get("for") for one in root.iter("label")}
     fields = [one for one in root.iter("div") if one.get("class") == "fb-field"]
-    assert len(fields) == len(controls(root)) == len(labels)
+    gives = [one for one in root.iter("div") if one.get("class") == "fb-give"]
+    assert len(fields) == len(controls(root)) == len(labels) - len(gives)
+    assert bool(gives) == any(measured(one) for one in catalogue()[name].inputs)
+    for give in gives:
+        label, entry = give
+        assert label.get("for") == entry.get("id")
+        assert "name" not in entry.attrib  # it is sent with the figure that it belongs to
     for field in fields:
-        label, hint, error, control = field
+        label, hint, error, control, *_ = field
         assert (label.tag, hint.get("class"), error.get("class")) == ("label", "fb-hint", "fb-error")
         assert "hidden" in error.attrib
         entry = control[0]

@@ -14,12 +14,13 @@ from pathlib import Path
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import browsers
-from handbook.bench.keys import press_keys
+from handbook.bench.keys import answering, press_keys
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
 from handbook.bench.report import busy_line, report
 from handbook.bench.runs import measure
 from handbook.bench.slowing import slowed_by
+from handbook.bench.sums import work_out_all
 from handbook.console import Stop
 from handbook.settings import node_modules
 
@@ -63,8 +64,11 @@ def _measured(folder: Path, rounds: int) -> str:
         starts = measure(open_browsers, pages, rounds)
         console.say("Pressing keys …")
         keys = press_keys(open_browsers, next(page for page in pages if page.name == "warm"))
+        console.say("Working everything out …")
+        with answering(open_browsers, next(page for page in pages if page.name == "warm")) as page:
+            sums = work_out_all(page)
         slowed = slowed_by(open_browsers.kept.pages[0])
-    return report(starts, keys, slowed, builds[-1])
+    return report(starts, keys, slowed, builds[-1], sums)
 
 
 def _build(output: Path) -> float:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import cycle, islice
 
@@ -40,13 +42,20 @@ def press_keys(browsers: Browsers, subject: Subject, count: int = COUNT) -> list
     A digit is added to the figure and taken away again, by turns. Raises `Stop` where an answer is wrong
     or does not come, or as `measure` does.
     """
-    with opened(browsers, subject) as page:
-        page.wait_for_function(_MEASURED, polling=100, timeout=PATIENCE)
-        refuse_detour(page, subject)
+    with answering(browsers, subject) as page:
         page.evaluate(key_watching())
         figure = _figure()
         page.evaluate(_FOCUS, [FIELD, len(figure)])
         return [_press(page, key, figure) for key in islice(_keys(), count)]
+
+
+@contextmanager
+def answering(browsers: Browsers, subject: Subject) -> Iterator[Page]:
+    """This page of the book, once it has answered. Raises `Stop` as `measure` does."""
+    with opened(browsers, subject) as page:
+        page.wait_for_function(_MEASURED, polling=100, timeout=PATIENCE)
+        refuse_detour(page, subject)
+        yield page
 
 
 def _keys() -> cycle[str]:

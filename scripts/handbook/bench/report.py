@@ -10,6 +10,7 @@ from statistics import median
 
 from handbook.bench.keys import Key
 from handbook.bench.runs import Start
+from handbook.bench.sums import Sum, sums_table
 
 # Title and name of each state, in the order of the table; None where a group of them begins.
 STATES = (
@@ -97,6 +98,7 @@ def report(
     keys: Sequence[Key],
     slowed: Mapping[str, tuple[float, float]],
     build_seconds: float,
+    sums: Sequence[Sum] = (),
 ) -> str:
     """All that is printed; `slowed` has how many times slower a page and a worker were in such a state."""
     lines = [
@@ -104,6 +106,7 @@ def report(
         "",
         *_keys(keys),
         "",
+        *([*sums_table(sums), ""] if sums else []),
         f"{'Ratios of medians, and aims':<46}{'figure':>12}    aim",
         *map(str, judged(starts, keys)),
         "",

@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    const { Answer, EngineLine, Form, Kept, Troubles, units } = window.furrowbook;
+    const { Answer, EngineLine, Form, Kept, Onward, TakenOver, Troubles, units } = window.furrowbook;
 
     /** Each key is answered at once; what is wrong is not said before typing has stopped for this long (ms). */
     const PAUSE = 200;
@@ -22,6 +22,8 @@
 
         #form;
         #kept;
+        #onward;
+        #takenOver;
         #answer;
         #troubles;
 
@@ -63,12 +65,38 @@
             this.#answer = new Answer(section, JSON.parse(section.dataset.outputs ?? "[]"), this.#words);
             this.#troubles = new Troubles(this.#root);
             this.#kept = new Kept(section);
+            this.#onward = new Onward(section);
+            this.#takenOver = new TakenOver(section, this.#form, () => this.#filledIn());
             this.#bringBack();
             this.#listen();
             new EngineLine(/** @type {HTMLElement} */ (section.querySelector(".fb-engine")), this.#words);
-            if (this.#form.filled.length > 0) {
+            const over = Onward.take(this.id);
+            if (over) {
+                this.takeOver(over);
+            } else if (this.#form.filled.length > 0) {
                 this.#workAll();
             }
+        }
+
+        get id() {
+            return this.#section.dataset.calculator ?? "";
+        }
+
+        /**
+         * Puts figures of another calculator's answer among what is written.
+         * @param {HandedOver} over
+         */
+        takeOver(over) {
+            const before = this.#form.everything();
+            this.#takenOver.show(over);
+            this.#offerUndo(before);
+            this.#section.scrollIntoView();
+        }
+
+        /** Something else than the reader's typing has filled fields in. */
+        #filledIn() {
+            this.#changed();
+            this.#workAll();
         }
 
         /** Whether the reader has written something here that still stands. */
@@ -128,6 +156,9 @@
                 this.#replace(this.#before);
                 this.#offerUndo(null);
                 this.#form.fields[0]?.control.focus();
+            } else if (button.matches(".fb-give-asked")) {
+                this.#form.askForGive();
+                /** @type {HTMLInputElement | null} */ (this.#root.querySelector(".fb-give input"))?.focus();
             } else if (button.matches(".fb-add")) {
                 rows?.add()?.focus();
             } else if (button.matches(".fb-remove")) {
@@ -147,6 +178,7 @@
                 this.#showTroubles();
             }
             this.#form.refresh();
+            this.#takenOver.forget(field);
             this.#offerUndo(null);
             this.#changed();
             if (this.#form.filled.length === 0) {
@@ -178,6 +210,7 @@
         #changed() {
             this.#version += 1;
             this.#pressed = false;
+            this.#onward.wait();
             clearTimeout(this.#timer);
             this.#answer.mark(this.#words.working);
         }
@@ -189,6 +222,7 @@
         #replace(given) {
             const before = this.#form.everything();
             this.#form.replace(given);
+            this.#takenOver.hide();
             this.#root.querySelector(".fb-from-sheet")?.remove();
             this.#offerUndo(before);
             this.#changed();
@@ -210,6 +244,7 @@
             this.#open.clear();
             this.#troubles.show([]);
             this.#answer.hide();
+            this.#onward.offer(null);
         }
 
         /** @param {Given | null} before */
@@ -230,7 +265,7 @@
             }
             const version = this.#version;
             const { given, places } = this.#form.collect();
-            const request = { calculator: this.#section.dataset.calculator, given, units: units.text };
+            const request = { calculator: this.id, given, units: units.text };
             this.#busy = true;
             /** @type {Reply | Refused} */
             let reply;
@@ -264,6 +299,7 @@
                 this.#found = [];
                 this.#troubles.show([]);
                 this.#answer.show(reply);
+                this.#onward.offer(reply);
                 if (pressed) {
                     this.#section.querySelector(".fb-live .fb-values")?.scrollIntoView({ block: "nearest" });
                 }
@@ -274,6 +310,7 @@
                 return { ...place, problem };
             });
             this.#answer.mark(this.#words.no_match);
+            this.#onward.offer(null);
             if (pressed) {
                 this.#found.forEach((one) => this.#open.add(one.field ?? one.rows));
                 this.#troubles.announce(this.#found);

@@ -6,6 +6,7 @@
     const ONLY_NUMBER = /^[+\-−]?[0-9][0-9.,\u2009\u202f ]*(e[+\-−]?[0-9]+)?$/i;
     const NUMBER_FIRST = /^([+\-−]?[0-9][0-9.,\u2009\u202f]*) (.+)$/;
     const SYSTEMS = ["metric", "us", "imperial"];
+    const GIVE_OR_TAKE = "±";
 
     class Field {
         /** @type {HTMLElement} */
@@ -20,6 +21,10 @@
         /** The unit of a field that has only one. */
         #fixed;
 
+        /** What it may be off by. */
+        /** @type {HTMLInputElement | null} */
+        #give;
+
         /** @type {HTMLElement} */
         #error;
 
@@ -29,6 +34,7 @@
             this.control = /** @type {HTMLInputElement | HTMLSelectElement} */ (root.querySelector("[name]"));
             this.#unit = root.querySelector("select.fb-unit");
             this.#fixed = root.querySelector("span.fb-unit")?.getAttribute("data-unit") ?? null;
+            this.#give = root.querySelector(".fb-give input");
             this.#error = /** @type {HTMLElement} */ (root.querySelector(".fb-error"));
         }
 
@@ -52,7 +58,15 @@
         }
 
         get empty() {
-            return this.control.value.trim() === "";
+            return this.control.value.trim() === "" && !this.giving;
+        }
+
+        get takesGive() {
+            return this.#give !== null;
+        }
+
+        get giving() {
+            return (this.#give?.value ?? "").trim() !== "";
         }
 
         /** What is sent: as written, with the chosen unit after a bare number; null where it is empty. */
@@ -60,7 +74,12 @@
             if (this.empty) {
                 return null;
             }
-            const text = this.control.value;
+            const figure = this.#withUnit(this.control.value);
+            return this.#give && this.giving ? `${figure} ${GIVE_OR_TAKE} ${this.#withUnit(this.#give.value)}` : figure;
+        }
+
+        /** @param {string} text */
+        #withUnit(text) {
             const unit = this.#unit?.value ?? this.#fixed;
             return unit && ONLY_NUMBER.test(text.trim()) ? `${text.trim()} ${unit}` : text;
         }
@@ -70,6 +89,22 @@
          * @param {string} text
          */
         fill(text) {
+            const [figure = "", give = ""] = this.#give ? text.split(GIVE_OR_TAKE).map((part) => part.trim()) : [text];
+            this.#fillFigure(figure);
+            if (this.#give) {
+                const unit = this.#unit?.selectedOptions[0]?.text ?? this.#fixed;
+                this.#give.value = give.endsWith(` ${unit}`) ? give.slice(0, -` ${unit}`.length) : give;
+            }
+            this.refresh();
+        }
+
+        /** @param {string} text */
+        #fillFigure(text) {
+            if (this.control instanceof HTMLSelectElement) {
+                const chosen = [...this.control.options].find((one) => one.value === text || one.text === text);
+                this.control.value = chosen?.value ?? "";
+                return;
+            }
             const [, number, unit] = NUMBER_FIRST.exec(text) ?? [];
             const option = [...(this.#unit?.options ?? [])].find((one) => one.text === unit || one.value === unit);
             if (this.#unit && option && number) {
@@ -78,7 +113,6 @@
             } else {
                 this.control.value = unit && unit === this.#fixed && number ? number : text;
             }
-            this.refresh();
         }
 
         /** The choices it goes with, and the values of each with which it has a place. */
@@ -102,7 +136,8 @@
         /** Marks whether it is filled, and whether a unit written in the text makes the list beside it idle. */
         refresh() {
             this.root.toggleAttribute("data-filled", !this.empty);
-            this.root.toggleAttribute("data-own-unit", !this.empty && !ONLY_NUMBER.test(this.control.value.trim()));
+            const text = this.control.value.trim();
+            this.root.toggleAttribute("data-own-unit", text !== "" && !ONLY_NUMBER.test(text));
         }
 
         /** Chooses the reader's unit, if nothing is written yet. */
@@ -155,6 +190,9 @@
             this.root.querySelector(".fb-hint")?.setAttribute("id", `${id}-hint`);
             this.#error.id = `${id}-error`;
             this.#unit?.setAttribute("id", `${id}-unit`);
+            this.#give?.setAttribute("id", `${id}-give`);
+            this.#give?.setAttribute("aria-describedby", `${id}-error`);
+            this.root.querySelector(".fb-give label")?.setAttribute("for", `${id}-give`);
         }
     }
 

@@ -9,11 +9,15 @@
         /** @type {(FormField | FormRows)[]} */
         #parts;
 
+        /** @type {HTMLElement} */
+        #root;
+
         /**
          * @param {HTMLElement} root
          * @param {Words} words
          */
         constructor(root, words) {
+            this.#root = root;
             this.#parts = [...root.querySelectorAll(".fb-rows, .fb-field:not(.fb-rows *)")].map((one) => {
                 const part = /** @type {HTMLElement} */ (one);
                 return part.classList.contains("fb-rows") ? new Rows(part, words) : new Field(part);
@@ -54,6 +58,14 @@
             this.fields.forEach((field) => field.refresh());
             this.fields.forEach((field) => field.show(this.#hasPlace(field)));
             this.#rows.forEach((rows) => rows.refresh());
+            if (this.fields.some((field) => field.giving)) {
+                this.askForGive();
+            }
+        }
+
+        /** Shows the places for what a measured figure may be off by; they are too many to stand there always. */
+        askForGive() {
+            this.#root.classList.add("fb-giving");
         }
 
         /**
@@ -90,6 +102,53 @@
                 }
             }
             this.refresh();
+        }
+
+        /**
+         * Writes these over what stands in the fields of their names.
+         * @param {Record<string, Handed>} handed
+         * @returns {FormField[]}   those that were written
+         */
+        fill(handed) {
+            return Form.#fillIn(this.fields.filter(({ place }) => place === 0), handed);
+        }
+
+        /**
+         * The same in one row, which is made if it is the next; the fields of that row that were written.
+         * @param {string} rows
+         * @param {Record<string, Handed>} handed
+         * @param {number} place   from 1
+         */
+        fillRow(rows, handed, place) {
+            const part = this.#rows.find(({ name }) => name === rows);
+            if (part && place > part.places.length) {
+                part.add();
+            }
+            const written = Form.#fillIn(part?.fields.filter((field) => field.place === place) ?? [], handed);
+            this.refresh();
+            return written;
+        }
+
+        /**
+         * The rows of that name as they stand.
+         * @param {string} rows
+         */
+        rowsNamed(rows) {
+            return this.#rows.find(({ name }) => name === rows)?.places ?? [];
+        }
+
+        /**
+         * @param {FormField[]} fields
+         * @param {Record<string, Handed>} handed
+         */
+        static #fillIn(fields, handed) {
+            return fields.filter((field) => {
+                const one = handed[field.name];
+                if (one) {
+                    field.fill(one.give && field.takesGive ? `${one.text} ± ${one.give}` : one.text);
+                }
+                return one;
+            });
         }
 
         /** Everything that stands in the form, empty rows too. */

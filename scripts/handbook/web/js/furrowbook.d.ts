@@ -3,11 +3,14 @@
 interface Figure {
     si: number | null;
     shown: string;
+    /** How far it may be off, where that is known of what was measured; null where it cannot be told. */
+    give_or_take?: { si: number; shown: string } | null;
 }
 type Cell = Figure | string | null;
 
 interface Reply {
     ok: true;
+    used: Record<string, Cell | Record<string, Cell>[]>;
     results: Record<string, Cell>;
     tables: { id: string; title: string; columns: { id: string; title: string }[]; rows: Cell[][] }[];
     charts: { id: string; title: string; description: string; svg: string }[];
@@ -33,6 +36,7 @@ interface Words {
     retry: string;
     working: string;
     no_match: string;
+    give_or_take: string;
     not_counted: string;
 }
 type GivenRow = Record<string, string>;
@@ -62,6 +66,9 @@ interface FormField {
     readonly control: HTMLInputElement | HTMLSelectElement;
     readonly key: string;
     readonly title: string;
+    /** Whether there is a place for a give or take, and whether one is written in it. */
+    readonly takesGive: boolean;
+    readonly giving: boolean;
     /** Its name in its row, and the row's place from 1; the key and 0 where it stands in no row. */
     readonly name: string;
     readonly place: number;
@@ -83,6 +90,7 @@ interface FormRows {
     readonly title: string;
     readonly error: HTMLElement;
     readonly fields: FormField[];
+    readonly places: RowPlace[];
     /** How many rows the form opened with. */
     readonly initial: number;
     titleOf(field: FormField): string;
@@ -105,6 +113,10 @@ interface WholeForm {
     readonly filled: FormField[];
     fieldOf(target: EventTarget | null): FormField | null;
     rowsOf(target: Element): FormRows | null;
+    askForGive(): void;
+    fill(handed: Record<string, Handed>): FormField[];
+    fillRow(rows: string, handed: Record<string, Handed>, place: number): FormField[];
+    rowsNamed(rows: string): RowPlace[];
     refresh(): void;
     useUnits(): void;
     replace(given: Given): void;
@@ -131,9 +143,49 @@ interface AnswerPanel {
     hide(): void;
 }
 
-/** What a reader is in the middle of, in a form: a change of the book must wait for it. */
+/** A row of a form: its place from 1, the name the reader gave it, and what to call it. */
+interface RowPlace {
+    place: number;
+    name: string;
+    title: string;
+    empty: boolean;
+}
+
+/** A figure handed on, as it was shown, and what it may be off by. */
+interface Handed {
+    text: string;
+    give?: string;
+}
+/** A calculator that readers go on to, and where in a reply the figures for its form stand. */
+interface Way {
+    id: string;
+    title: string;
+    fields: Record<string, string[]>;
+    rows: { name: string; each: string | null; columns: Record<string, string[]> } | null;
+}
+/** What goes into a form: single fields, whole rows of the list `rows`, or the columns of one row of it. */
+interface HandedOver {
+    from: string;
+    fields: Record<string, Handed>;
+    rows: string;
+    each: Record<string, Handed>[];
+    one: Record<string, Handed>;
+}
+interface WayOn {
+    offer(reply: Reply | null): void;
+    wait(): void;
+}
+interface TakenFigures {
+    show(over: HandedOver): void;
+    hide(): void;
+    forget(field: FormField | null): void;
+}
+
 interface OpenCalculator {
+    readonly id: string;
+    /** What a reader is in the middle of here: a change of the book must wait for it. */
     readonly occupied: boolean;
+    takeOver(over: HandedOver): void;
 }
 
 /** How the book stands on this device. */
@@ -192,6 +244,8 @@ interface Furrowbook {
     Kept: new (section: HTMLElement) => KeptForm;
     Troubles: new (form: HTMLElement) => TroubleList;
     Answer: new (section: HTMLElement, outputs: Output[], words: Words) => AnswerPanel;
+    Onward: { new (section: HTMLElement): WayOn; take(id: string): HandedOver | null };
+    TakenOver: new (section: HTMLElement, form: WholeForm, filled: () => void) => TakenFigures;
     EngineLine: new (line: HTMLElement, words: Words) => object;
     calculators: OpenCalculator[];
 }

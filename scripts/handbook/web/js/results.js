@@ -26,22 +26,29 @@
 
     /**
      * @param {Cell} cell
+     * @param {Words} words
      * @param {string} absent what stands in place of a figure that is not there
-     * @returns {Node | string}
+     * @returns {(Node | string)[]}
      */
-    function figure(cell, absent = "–") {
+    function figure(cell, words, absent = "–") {
         if (cell === null) {
-            return element("span", { class: "fb-unknown" }, [absent]);
+            return [element("span", { class: "fb-unknown" }, [absent])];
         }
-        return typeof cell === "string" ? cell : cell.shown;
+        if (typeof cell === "string") {
+            return [cell];
+        }
+        const { shown, give_or_take: give } = cell;
+        const text = give ? [element("span", { class: "fb-give-shown" }, [`${words.give_or_take} ${give.shown}`])] : [];
+        return [shown, ...text.flatMap((one) => [" ", one])];
     }
 
     /**
      * The figures of the answer that are there, in declared order.
      * @param {Reply} reply
      * @param {Output[]} outputs
+     * @param {Words} words
      */
-    function figures(reply, outputs) {
+    function figures(reply, outputs, words) {
         const list = element("dl", { class: "fb-values" }, []);
         for (const output of outputs) {
             const cell = reply.results[output.name];
@@ -50,7 +57,7 @@
                 const said = typeof cell === "string" ? " fb-said" : "";
                 list.append(element("div", { class: `fb-result${main}${said}`, "data-result": output.name }, [
                     element("dt", {}, [output.title]),
-                    element("dd", {}, [figure(cell, output.absent)]),
+                    element("dd", {}, figure(cell, words, output.absent)),
                 ]));
             }
         }
@@ -94,8 +101,11 @@
         ]);
     }
 
-    /** @param {Reply["tables"][number]} table */
-    function tabled(table) {
+    /**
+     * @param {Reply["tables"][number]} table
+     * @param {Words} words
+     */
+    function tabled(table, words) {
         const head = table.columns.map((column) => element("th", { scope: "col" }, [column.title]));
         const rows = table.rows.map((row) => element("tr", {}, row.map((cell, number) => element(
             number === 0 ? "th" : "td",
@@ -103,7 +113,7 @@
                 ...(number === 0 ? { scope: "row" } : {}),
                 ...(typeof cell === "string" ? { class: "fb-said" } : {}),
             },
-            [figure(cell)],
+            figure(cell, words),
         ))));
         return element(
             "div",
@@ -121,10 +131,10 @@
     window.furrowbook.results = {
         render(reply, outputs, words) {
             return element("div", { class: "fb-results" }, [
-                figures(reply, outputs),
+                figures(reply, outputs, words),
                 ...(reply.notes.length > 0 ? [noted(reply.notes, words)] : []),
                 ...reply.charts.map(charted),
-                ...reply.tables.map(tabled),
+                ...reply.tables.map((table) => tabled(table, words)),
             ]);
         },
     };

@@ -143,6 +143,15 @@
             return { rows, standing };
         }
 
+        /** The rows one by one: their place from 1, what they are called, and whether anything is in them. */
+        get places() {
+            return this.#rows.map((row, index) => {
+                const name = row.fields.find((field) => field.name === "name")?.control.value.trim() ?? "";
+                const legend = row.root.querySelector("legend")?.textContent?.trim() ?? "";
+                return { place: index + 1, name, title: name || legend, empty: this.#isEmpty(row) };
+            });
+        }
+
         /** Every row as it stands, empty ones too. */
         everything() {
             return this.#rows.map(Rows.#given);

@@ -110,7 +110,9 @@
          * @returns {FormField[]}   those that were written
          */
         fill(handed) {
-            return Form.#fillIn(this.fields.filter(({ place }) => place === 0), handed);
+            const written = Form.#fillIn(this.fields.filter(({ place }) => place === 0), handed);
+            this.refresh();
+            return written;
         }
 
         /**

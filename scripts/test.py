@@ -31,7 +31,7 @@ def main(arguments: "list[str]") -> int:
         spread = (
             []
             if any(argument.startswith(ways) for argument in arguments)
-            else ["-n", "2", "--dist", "loadfile"]
+            else ["-n", "2", "--dist", "worksteal"]
         )
         # What hypothesis keeps goes with the other caches, not to the top of the repository.
         extra = {

@@ -6,11 +6,14 @@ words about figures are those of `calc`, which the tests of the calculators chec
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
 
+from calc.declare import Input, Rows, catalogue
+from calc.units import DIMENSIONS, plain
 from handbook.problems import BookError, Problem
 from handbook.vocabulary import BLOCKS, LIMIT_SOURCES, PAGE_KINDS
 
@@ -492,3 +495,18 @@ def test_lines_sort_as_numbers_and_repeats_go() -> None:
         "a.md:9: x",
         "a.md:10: x",
     ]
+
+
+def test_every_unit_that_may_be_written_is_in_the_reference(root: Path) -> None:
+    page = (root / "docs" / "reference" / "index.md").read_text("utf-8")
+    asked = {
+        field.kind.dimension
+        for calculator in catalogue().values()
+        for one in calculator.inputs
+        for field in (one.columns if isinstance(one, Rows) else [one])
+        if isinstance(field, Input)
+    }
+    written = set(re.split(r"[|,\n]\s*", page.replace(" |", "|")))
+    for dimension in asked:
+        for unit in DIMENSIONS[dimension]:
+            assert plain(unit.name) in written, unit.name

@@ -12,6 +12,7 @@ from handbook.console import Stop
 from handbook.templating import template
 
 PLACE = "reference/calculators"
+OF_OTHERS = ("read", "from memory")  # bases of what someone else has printed
 
 
 def reference_page(calculator: Calculator) -> str:
@@ -29,6 +30,7 @@ def reference_page(calculator: Calculator) -> str:
         fields=_fields(calculator),
         units_of=units_of,
         checked=checked,
+        of_others=any(case.source.basis in OF_OTHERS for case, _ in checked),
         sources=sources_of(calculator),
     )
 

@@ -12,9 +12,10 @@ import pytest
 from calc.declare import Calculator, Field, Input, Rows, catalogue
 from calc.units import KINDS
 from handbook.onward import ways_on
-from handbook.reference import reference_page
+from handbook.reference import OF_OTHERS, reference_page
 
 ALL = list(catalogue().values())
+PRINTED_NOWHERE = {"delay", "refill-plan", "road-load", "sampling"}
 
 
 def fields(calculator: Calculator) -> Iterator[tuple[str, Field]]:
@@ -91,6 +92,14 @@ def test_every_declaration_says_what_it_leaves_out_and_warns_of(calculator: Calc
     assert calculator.leaves_out
     assert calculator.assumes
     assert calculator.cautions
+
+
+@pytest.mark.parametrize("calculator", ALL, ids=ids)
+def test_a_figure_that_someone_else_printed_or_word_that_there_is_none(calculator: Calculator) -> None:
+    printed = [case for case in calculator.cases if case.printed and case.source.basis in OF_OTHERS]
+    none = "No source that we know prints a figure for this." in reference_page(calculator)
+    assert bool(printed) != none
+    assert none == (calculator.id in PRINTED_NOWHERE)
 
 
 @pytest.mark.parametrize("calculator", ALL, ids=ids)

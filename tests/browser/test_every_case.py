@@ -62,12 +62,15 @@ def reply_to(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> tu
     """Press “Work it out”; the request with just these values and its reply, as the strings that crossed."""
     page.evaluate("() => { window.replies = []; }")
     page.locator(f'[data-calculator="{calculator.id}"] .fb-go').click()
-    wanted = compact(given)
     page.wait_for_function(
-        "wanted => window.replies.some(([r]) => JSON.stringify(JSON.parse(r).given) === wanted)", arg=wanted
+        """wanted => window.replies.some(([request]) => {
+            const given = Object.entries(JSON.parse(request).given);
+            return JSON.stringify(given.sort(([one], [other]) => one < other ? -1 : 1)) === wanted;
+        })""",
+        arg=compact(sorted(map(list, given.items()))),
     )
     replies = page.evaluate("() => window.replies")
-    return next((r, a) for r, a in replies if compact(json.loads(r)["given"]) == wanted)
+    return next((r, a) for r, a in replies if json.loads(r)["given"] == given)
 
 
 def in_order(calculator: Calculator, given: Mapping[str, Any]) -> dict[str, Any]:

@@ -21,10 +21,9 @@ from calc.air.falling import fall_speed_of_ball
 from calc.air.saltation import MODELS, Stream, rizk
 from calc.declare import Say
 from calc.reply import compact, respond
+from tests.calculators.pictures import SVG, looked_at
 
 MANY = settings(max_examples=200)
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 
 # Everything in SI, over more than a machine can have.
 STREAMS = st.builds(
@@ -407,22 +406,9 @@ def test_everything_missing_is_named() -> None:
 
 def check_picture(made: dict[str, Any]) -> ElementTree.Element:
     """At 0.6 of its size for a letter, no text overlaps another or leaves the box, and no line does."""
-    root = ElementTree.fromstring(made["charts"][0]["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", made["charts"][0]["svg"])
-    assert points and all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
-    return root
+    seen = looked_at(made["charts"][0]["svg"])
+    assert seen.points
+    return seen.root
 
 
 @settings(max_examples=120)

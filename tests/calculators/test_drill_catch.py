@@ -7,7 +7,6 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import numpy as np
 import pint
@@ -23,13 +22,12 @@ from calc.metering.even_cases import ROWS, caught
 from calc.metering.rate import rate
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
 UNITS.define("field_acre = 43560 * foot ** 2")
 SPELT = {"g": "gram", "oz": "ounce", "lb": "pound", "m": "meter", "ft": "foot", "in": "inch", "cm": "cm"}
-SVG = "{http://www.w3.org/2000/svg}"
-LEFT_OF = {"start": 0.0, "middle": 0.5, "end": 1.0}
 MANY = settings(max_examples=80)
 
 
@@ -352,21 +350,7 @@ def test_picture_keeps_its_words_apart_and_in_the_box(count: int, target: str | 
     rows = caught(*(f"{30 + 4 * math.sin(7.0 * place):.1f}" for place in range(count)), first=200)
     made = ask(units, distance="100 m", spacing="25 cm", catches=rows, target=target, band="12.25 %")
     assert made["ok"], made
-    root = ElementTree.fromstring(made["charts"][0]["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    places = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LEFT_OF[text.attrib["text-anchor"]] * wide
-        places.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(places):
-        for other in places[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", made["charts"][0]["svg"])
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    looked_at(made["charts"][0]["svg"])
 
 
 def test_the_picture_says_what_it_shows() -> None:

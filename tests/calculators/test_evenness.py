@@ -7,7 +7,6 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import numpy as np
 import pint
@@ -21,11 +20,10 @@ from calc.metering.even_cases import ROWS, caught
 from calc.metering.evenness import evenness
 from calc.metering.run_sums import RunCatch, by_head, by_run, scatter_of_repeats, share_of_heads
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
 SPELT = {"g": "gram", "kg": "kilogram", "oz": "ounce", "lb": "pound"}
-SVG = "{http://www.w3.org/2000/svg}"
-LEFT_OF = {"start": 0.0, "middle": 0.5, "end": 1.0}
 MANY = settings(max_examples=120)
 
 
@@ -464,22 +462,6 @@ def test_the_lesson_states_what_the_calculator_gives(root: Path) -> None:
 # --- the picture
 
 
-def boxes(svg: str) -> list[tuple[float, float, float, float]]:
-    """Where each text lies, at 0.6 of its size for a letter; all of them, and all points, in the box."""
-    root = ElementTree.fromstring(svg)
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    found = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LEFT_OF[text.attrib["text-anchor"]] * wide
-        found.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", svg)
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
-    return found
-
-
 @pytest.mark.parametrize("units", ["metric", "us"])
 @pytest.mark.parametrize("on_a_head", [0, 1, 9])
 @pytest.mark.parametrize("count", [2, 3, 12, 72, 120, 240])
@@ -494,11 +476,7 @@ def test_picture_keeps_its_words_apart_and_in_the_box(
         rows[-1] = {**rows[-1], "mass": f"{odd} g"}
     made = ask(units, catches=rows, good="2.5 %", head_band="12.25 %")
     assert made["ok"], made
-    places = boxes(made["charts"][0]["svg"])
-    for place, one in enumerate(places):
-        for other in places[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
+    looked_at(made["charts"][0]["svg"])
 
 
 def test_the_picture_says_what_it_shows() -> None:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import pint
 import pytest
@@ -14,12 +12,11 @@ from hypothesis import strategies as st
 
 from calc.air.fan_change import AROUND, fan_change
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
 # The inch of water by its definition: an inch of 1000 kg/m³ under standard gravity (NIST SP 811).
 UNITS.define("conventional_inch = inch * 1000 * kg / m ** 3 * standard_gravity")
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 NAMES = ("flow", "pressure", "power")
 GOOD = {
     "shaft_speed": "3600 rpm",
@@ -277,7 +274,6 @@ def test_five_times_and_a_fifth_are_still_allowed(new: str) -> None:
 def test_picture_keeps_its_words_apart_and_in_the_box(
     speed: float, faster: float, flow: float, pressure: float, power: float, units: str
 ) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     made = reply(
         units,
         shaft_speed=f"{speed:.3f} rpm",
@@ -288,22 +284,9 @@ def test_picture_keeps_its_words_apart_and_in_the_box(
     )
     assert made["ok"], made
     [chart] = made["charts"]
-    root = ElementTree.fromstring(chart["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    assert len(boxes) == 12
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-    assert points and all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    seen = looked_at(chart["svg"])
+    assert len(seen.boxes) == 12
+    assert seen.points
 
 
 def test_picture_says_both_speeds() -> None:

@@ -14,9 +14,8 @@ from hypothesis import strategies as st
 from calc.declare import Input, catalogue
 from calc.quantity import exact
 from calc.reply import compact, respond
+from tests.calculators.pictures import SVG, looked_at
 
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 IDS = ("field-work", "ground-speed", "field-check", "delay")
 SPELT = {  # an SI unit of each kind that these calculators ask for
     "length": "m",
@@ -49,27 +48,9 @@ def anything(draw: Any, id: str) -> dict[str, str]:
     return made
 
 
-def svg_of(made: dict[str, Any]) -> ElementTree.Element:
+def drawn(made: dict[str, Any]) -> ElementTree.Element:
     [chart] = made["charts"]
-    return ElementTree.fromstring(chart["svg"])
-
-
-def check_words(root: ElementTree.Element) -> None:
-    """At 0.6 of its size for a letter no text overlaps another or leaves the box; nor does any shape."""
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-        for other in boxes:
-            apart = left + wide <= other[0] or other[2] <= left or y <= other[1] or other[3] <= y - size
-            assert apart, (text.text, other)
-        boxes.append((left, y - size, left + wide, y, text.text))
-    for shape in root.iter():
-        for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", shape.get("points", "")):
-            assert 0 <= float(x) <= width and 0 <= float(y) <= height, (x, y)
+    return looked_at(chart["svg"]).root
 
 
 @pytest.mark.parametrize("id", IDS)
@@ -85,7 +66,7 @@ def test_every_valid_input_has_a_finite_answer_and_a_picture_that_can_be_read(
         codes = {(error["field"], error["code"]) for error in made["errors"]}
         assert codes <= {("time", "not-a-field-speed"), ("near_time", "low-above-high")}
         return
-    check_words(svg_of(made))
+    drawn(made)
 
 
 @pytest.mark.parametrize("id", IDS)
@@ -94,7 +75,7 @@ def test_every_case_has_a_picture_that_can_be_read(id: str, units: str) -> None:
     for case in catalogue()[id].cases:
         made = respond(compact({"calculator": id, "given": case.given, "units": units}))
         assert made["ok"]
-        check_words(svg_of(made))
+        drawn(made)
         assert made["charts"][0]["description"].count("{") == 0
 
 
@@ -127,7 +108,7 @@ def test_the_headland_is_to_scale(on: float, off: float, both_set: float, width:
         "width": f"{width} m",
     }
     made = respond(compact({"calculator": "delay", "given": chosen, "units": "metric"}))
-    root = svg_of(made)
+    root = drawn(made)
     headland, start, stop = tops_and_feet(root)
     if not any("all to one scale" in (text.text or "") for text in root.iter(f"{SVG}text")):
         assert start[2] - start[0] == pytest.approx(24)  # as narrow as is drawn, and it says so
@@ -142,15 +123,15 @@ def test_the_headland_is_to_scale(on: float, off: float, both_set: float, width:
 
 def test_the_headland_says_what_is_bare_and_what_is_seeded_twice() -> None:
     late = {"on_time": "4 s", "off_time": "3 s", "speed": "9 km/h", "width": "12 m"}
-    words = [t.text for t in svg_of(reply_to("delay", late)).iter(f"{SVG}text")]
+    words = [t.text for t in drawn(reply_to("delay", late)).iter(f"{SVG}text")]
     assert "10 m past the line" in words and "7.5 m past the line" in words
     assert words.index("unseeded strip") < words.index("End of a pass") < words.index("seeded twice")
     early = {**late, "on_set": "6 s", "off_set": "6 s"}
-    words = [t.text for t in svg_of(reply_to("delay", early)).iter(f"{SVG}text")]
+    words = [t.text for t in drawn(reply_to("delay", early)).iter(f"{SVG}text")]
     assert "5 m before the line" in words and "7.5 m before the line" in words
     assert words.index("seeded twice") < words.index("End of a pass") < words.index("unseeded strip")
     right = {**late, "on_set": "4 s", "off_set": "3 s"}
-    words = [t.text for t in svg_of(reply_to("delay", right)).iter(f"{SVG}text")]
+    words = [t.text for t in drawn(reply_to("delay", right)).iter(f"{SVG}text")]
     assert words.count("on the line") == words.count("as it should be") == 2
 
 
@@ -188,4 +169,4 @@ def test_lines_of_field_work_stop_at_a_whole_efficiency() -> None:
 
 
 def labels(made: dict[str, Any]) -> list[str]:
-    return [t.text or "" for t in svg_of(made).iter(f"{SVG}text") if (t.text or "").endswith("%")]
+    return [t.text or "" for t in drawn(made).iter(f"{SVG}text") if (t.text or "").endswith("%")]

@@ -12,9 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.reply import compact, respond
+from tests.calculators.pictures import LETTER, SVG, looked_at
 
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 OUTLET = {
     "rate": "15 gal/ac",
     "speed": "5 mph",
@@ -33,20 +32,8 @@ def draw(calculator: str, units: str = "metric", **given_: str) -> dict[str, Any
 
 def check_words(svg: str) -> None:
     """At 0.6 of its size for a letter, no text overlaps another or leaves the box, and no shape leaves it."""
-    root = ElementTree.fromstring(svg)
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for one, other in itertools.combinations(boxes, 2):
-        apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-        assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", svg)
-    assert points and all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    seen = looked_at(svg)
+    assert seen.points
 
 
 def label_and_dot(svg: str) -> tuple[tuple[float, float], tuple[float, float], list[tuple[float, float]]]:

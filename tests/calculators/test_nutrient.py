@@ -6,7 +6,6 @@ import math
 import re
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import pint
 import pytest
@@ -18,6 +17,7 @@ from calc.crop.nutrient import nutrient
 from calc.crop.nutrient_sums import ELEMENT
 from calc.quantity import Units
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -25,8 +25,6 @@ PINT.define("field_acre = 43560 * foot ** 2")
 RATES = {"kg/ha": "kg/hectare", "lb/ac": "pound/field_acre", "g/m2": "g/m**2"}
 LABEL = ("n", "p2o5", "k2o", "s")
 MAP = {"nutrient_rate": "39 lb/ac", "fraction": "52 %", "n": "11 %", "p2o5": "52 %"}
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 
 SHARES = st.lists(st.integers(0, 250), min_size=4, max_size=4)  # in thousandths, so they fit into one product
 
@@ -185,26 +183,11 @@ def test_a_bound_itself_is_allowed(wanted: str, share: str) -> None:
 def test_picture_keeps_its_words_apart_and_in_the_box(
     wanted: float, shares: list[int], fraction: int, units: str
 ) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     label = {name: f"{share / 100} %" for name, share in zip(LABEL, shares, strict=True)}
     made = reply(units, nutrient_rate=f"{wanted:.5g} kg/ha", fraction=f"{fraction / 10} %", **label)
     assert made["ok"], made
     [chart] = made["charts"]
-    root = ElementTree.fromstring(chart["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    looked_at(chart["svg"])
 
 
 def test_the_picture_has_a_bar_for_the_product_and_each_nutrient_in_it() -> None:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import pint
 import pytest
@@ -17,10 +15,9 @@ from calc.declare import Say
 from calc.oil.oil import oil
 from calc.oil.oil_sums import LINES, bore_for, speed_in
 from calc.reply import compact, respond
+from tests.calculators.pictures import SVG, looked_at
 
 UNITS = pint.UnitRegistry()
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 GPM = 231 * 0.0254**3 / 60
 GOOD = {
     "displacement": "1.5 in3/rev",
@@ -400,7 +397,6 @@ def test_a_bound_itself_is_allowed(edge: dict[str, str]) -> None:
 def test_picture_keeps_its_words_apart_and_in_the_box(
     size: float, turning: float, efficiency: float, meters: float | None, tractor: float | None, units: str
 ) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     given_ = {
         "displacement": f"{size:.4f} cm3/rev",
         "shaft_speed": f"{turning:.3f} rpm",
@@ -414,21 +410,9 @@ def test_picture_keeps_its_words_apart_and_in_the_box(
     made = reply(units, **given_)
     assert made["ok"], made
     [chart] = made["charts"]
-    root = ElementTree.fromstring(chart["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, tall = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * tall * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - tall, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - tall >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-    assert points and all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    seen = looked_at(chart["svg"])
+    assert seen.points
+    root = seen.root
     names = {text.text for text in root.iter(f"{SVG}text")}
     assert ("Meters" in names) == (meters is not None)
     assert ("Tractor gives" in names) == (tractor is not None) == bool(names & {"In hand", "Short"})

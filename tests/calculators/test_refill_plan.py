@@ -23,10 +23,9 @@ from calc.tanks.refill_cases import EXAMPLE, MILE, tank
 from calc.tanks.refill_plan import refill_plan
 from calc.tanks.refill_sums import Tank
 from calc.units import MASS, SHARE
+from tests.calculators.pictures import SVG, looked_at
 
 many = settings(max_examples=100)
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 CLOSE = 1e-9  # far wider than rounding, far narrower than what is drawn at random
 
 
@@ -522,26 +521,6 @@ def test_extremes_are_answered(
 # The pictures
 
 
-def looked_at(svg: str) -> ElementTree.Element:
-    """At 0.6 of its size for a letter, no text overlaps another or leaves the box, nor does any shape."""
-    root = ElementTree.fromstring(svg)
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", svg)
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
-    return root
-
-
 @pytest.mark.parametrize("passes", [1, 2, 3, 7, 29, 30, 31, 59, 60, 61, 100, 237, 399, 400, 4000])
 @pytest.mark.parametrize("a_fill", [0.7, 1.4, 2.0, 13.4, 150.5, 9000.0])
 @pytest.mark.parametrize("ends", ["both", "one"])
@@ -555,7 +534,7 @@ def test_picture_keeps_its_words_apart_and_is_bounded(passes: int, a_fill: float
     }
     made = ask(given_, "us")
     chart = made["charts"][0]
-    root = looked_at(chart["svg"])
+    root = looked_at(chart["svg"]).root
     assert len(list(root)) < 180
     lines = [
         line
@@ -600,7 +579,7 @@ def test_stops_stand_at_the_ends_of_their_passes() -> None:
 def test_bars_are_to_one_scale() -> None:
     made = ask({"tanks": [*EXAMPLE, tank("Inoculant", "900 lb", "2 lb/ac")], "width": "60 ft"}, "us")
     [chart] = made["charts"]
-    root = looked_at(chart["svg"])
+    root = looked_at(chart["svg"]).root
     ends = [
         max(float(point.split(",")[0]) for point in shape.attrib["points"].split()) - 16
         for shape in root.iter(f"{SVG}polygon")

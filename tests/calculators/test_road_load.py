@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from itertools import chain, combinations
 from pathlib import Path
 from typing import Any
@@ -21,10 +20,9 @@ from calc.number import settle
 from calc.reply import compact, respond
 from calc.tanks.road_load import EXAMPLE, road_load
 from calc.tanks.road_sums import Load, Tank, tanks_to_empty
+from tests.calculators.pictures import SVG, looked_at
 
 many = settings(max_examples=200)
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 
 
 @st.composite
@@ -238,26 +236,6 @@ def test_tanks_of_a_machine_that_is_too_heavy_empty_are_all_to_be_emptied() -> N
 
 
 # Pictures and bounds
-
-
-def looked_at(svg: str) -> ElementTree.Element:
-    """At 0.6 of its size for a letter, no text overlaps another or leaves the box, nor does any shape."""
-    root = ElementTree.fromstring(svg)
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", svg)
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
-    return root
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-import re
 from typing import Any
-from xml.etree import ElementTree
 
 import pint
 import pytest
@@ -17,6 +15,7 @@ from calc.crop.stand import stand
 from calc.declare import catalogue
 from calc.metering.rate import rate
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -26,8 +25,6 @@ AREAS = {"m2": "m**2", "ft2": "foot**2", "ha": "hectare", "ac": "field_acre"}
 LENGTHS = {"mm": "mm", "cm": "cm", "in": "inch", "ft": "foot"}
 SPEEDS = {"km/h": "km/hour", "mph": "mile/hour", "m/s": "m/s"}
 GOOD = {"rate": "110 lb/ac", "kernel_mass": "36 g", "spacing": "10 in", "speed": "5 mph"}
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 
 
 def reply(units: str = "metric", **given_: str | None) -> dict[str, Any]:
@@ -248,26 +245,11 @@ def test_a_bound_itself_is_allowed(rate_: str, mass: str, run: tuple[str, str]) 
 def test_picture_keeps_its_words_apart_and_in_the_box(
     amount: float, spacing: float, speed: float, by_rate: bool, units: str
 ) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     what = {"rate": f"{amount / 4:.6g} kg/ha"} if by_rate else {"seeds": f"{amount:.6g} seeds/m2"}
     made = reply(units, **what, spacing=f"{spacing:.4g} m", speed=f"{min(speed, 40):.4g} km/h")
     assert made["ok"] or {code for _, code in wrong(made)} <= {"too-low", "too-high"}
     for chart in made.get("charts", []):
-        root = ElementTree.fromstring(chart["svg"])
-        _, _, width, height = map(float, root.attrib["viewBox"].split())
-        boxes = []
-        for text in root.iter(f"{SVG}text"):
-            x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-            wide = 0.6 * size * len(text.text or "")
-            left = x - LETTER[text.attrib["text-anchor"]] * wide
-            boxes.append((left, y - size, left + wide, y))
-            assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-        for place, one in enumerate(boxes):
-            for other in boxes[place + 1 :]:
-                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-                assert apart, (one, other)
-        points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-        assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+        looked_at(chart["svg"])
 
 
 def test_the_picture_is_of_seeds_or_else_of_product() -> None:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -19,9 +17,8 @@ from calc.metering.calibration import calibration
 from calc.metering.catch_sums import Catch
 from calc.metering.sampling import counts_for, half_of, sampling
 from calc.reply import compact, respond
+from tests.calculators.pictures import looked_at
 
-SVG = "{http://www.w3.org/2000/svg}"
-LEFT_OF = {"start": 0.0, "middle": 0.5, "end": 1.0}
 MANY = settings(max_examples=40)
 CV, ERROR = st.floats(0.0005, 0.5), st.floats(0.001, 0.2)
 CONFIDENCE = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99, 0.999])
@@ -264,21 +261,7 @@ def test_picture_keeps_its_words_apart_and_in_the_box(cv: str, error: str, confi
     if made["results"]["catches"] is None:
         assert made["charts"] == []
         return
-    root = ElementTree.fromstring(made["charts"][0]["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    places = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LEFT_OF[text.attrib["text-anchor"]] * wide
-        places.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(places):
-        for other in places[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", made["charts"][0]["svg"])
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    looked_at(made["charts"][0]["svg"])
 
 
 def test_the_picture_says_what_it_shows() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from itertools import product
 from typing import Any
-from xml.etree import ElementTree
 
 import numpy as np
 import pint
@@ -17,6 +16,7 @@ from scipy.interpolate import RegularGridInterpolator
 from calc.crop.seedbed import seedbed
 from calc.declare import Found, Say
 from calc.reply import compact, respond
+from tests.calculators.pictures import SVG, looked_at
 
 PINT = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -38,8 +38,6 @@ GOOD = {
     "moisture": "good",
     "opener": "other",
 }
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 SOILS = st.sampled_from(sorted(PRINTED))
 
 
@@ -305,26 +303,12 @@ def test_a_bound_itself_is_allowed(spread: str, nitrogen: str) -> None:
 def test_picture_is_to_scale_and_keeps_its_words_apart_and_in_the_box(
     spread: float, spacing: float, units: str
 ) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     wide_rows = max(spacing, spread)
     made = reply(units, **{**GOOD, "spread": f"{spread:.6f} in", "spacing": f"{wide_rows:.6f} in"})
     assert made["ok"], made
     [chart] = made["charts"]
-    root = ElementTree.fromstring(chart["svg"])
-    _, _, width, height = map(float, root.attrib["viewBox"].split())
-    boxes = []
-    for text in root.iter(f"{SVG}text"):
-        x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(text.text or "")
-        left = x - LETTER[text.attrib["text-anchor"]] * wide
-        boxes.append((left, y - size, left + wide, y))
-        assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-    for place, one in enumerate(boxes):
-        for other in boxes[place + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert apart, (one, other)
-    points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-    assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+    seen = looked_at(chart["svg"])
+    root = seen.root
     strips = [
         [float(point.split(",")[0]) for point in shape.attrib["points"].split()]
         for shape in root.iter(f"{SVG}polygon")

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
 
 import pint
 import pytest
@@ -19,6 +17,7 @@ from calc.declare import Found
 from calc.quantity import Units, parse
 from calc.reply import compact, respond
 from calc.units import KERNEL_MASS, MASS_PER_AREA, PLANTS_PER_AREA
+from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -26,8 +25,6 @@ PINT.define("field_acre = 43560 * foot ** 2")
 AREAS = {"m2": "m**2", "ft2": "foot**2", "ha": "hectare", "ac": "field_acre"}
 MASSES = {"g": "g", "oz": "ounce", "lb": "pound", "kg": "kg"}
 GOOD = {"plants": "28 plants/ft2", "kernel_mass": "36 g", "germination": "95 %", "loss": "10 %"}
-SVG = "{http://www.w3.org/2000/svg}"
-LETTER = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of its width that lies left of a text's own place
 
 FIGURES = st.fixed_dictionaries(
     {
@@ -283,26 +280,11 @@ def test_a_bound_itself_is_allowed(edge: str, mass: str, shares: tuple[str, str,
     st.sampled_from(["metric", "us"]),
 )
 def test_picture_keeps_its_words_apart_and_in_the_box(plants: float, grams: float, units: str) -> None:
-    # Our own check: at 0.6 of its size for a letter, no text overlaps another or leaves the box.
     made = reply(units, plants=f"{plants:.6g} plants/m2", kernel_mass=f"{grams:.6g} g", germination="90 %")
     assert made["ok"], made
     assert bool(made["charts"]) == ("far-out" not in codes(made))
     for chart in made["charts"]:
-        root = ElementTree.fromstring(chart["svg"])
-        _, _, width, height = map(float, root.attrib["viewBox"].split())
-        boxes = []
-        for text in root.iter(f"{SVG}text"):
-            x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
-            wide = 0.6 * size * len(text.text or "")
-            left = x - LETTER[text.attrib["text-anchor"]] * wide
-            boxes.append((left, y - size, left + wide, y))
-            assert left >= 0 and left + wide <= width and y - size >= 0 and y <= height, text.text
-        for place, one in enumerate(boxes):
-            for other in boxes[place + 1 :]:
-                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-                assert apart, (one, other)
-        points = re.findall(r"(-?[\d.]+),(-?[\d.]+)", chart["svg"])
-        assert all(0 <= float(x) <= width and 0 <= float(y) <= height for x, y in points)
+        looked_at(chart["svg"])
 
 
 def test_the_picture_says_what_it_shows() -> None:

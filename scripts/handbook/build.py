@@ -36,7 +36,7 @@ FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, f
 
 def build(root: Path, output: Path) -> str:
     """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
-    from handbook.engine import apply_policy, pack, pack_search_shim
+    from handbook.engine import apply_policy, pack, pack_search
     from handbook.offline import write_list, write_worker
 
     _check_output(root, output)
@@ -47,7 +47,7 @@ def build(root: Path, output: Path) -> str:
         site = Path(folder) / "site"
         _run_mkdocs(root, site)
         engine = pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
-        pack_search_shim(site)
+        pack_search(site)
         _copy_own(site)
         _drop_unused(site)
         write_worker(site)

@@ -94,7 +94,9 @@ def _text(path: Path) -> str:
 
 def licences_page() -> str:
     """The page, as Markdown."""
-    lines = ["---", "title: Licences", "kind: reference", "---", "", "# Licences", "", OWN, ""]
+    # Who searches the book looks for no word of a licence.
+    lines = ["---", "title: Licences", "kind: reference", "search:", "  exclude: true", "---", ""]
+    lines += ["# Licences", "", OWN, ""]
     for part in parts():
         lines += [
             f"## {part.name}",

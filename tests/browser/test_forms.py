@@ -86,6 +86,7 @@ def test_an_answer_is_marked_while_it_is_not_that_of_what_is_written(page: Page,
     form.control("speed").fill("abc")
     stale = form.section.locator(".fb-stale")
     expect(stale).to_have_text("These figures no longer match what is written above.")
+    expect(stale).to_be_visible()
     expect(form.section.locator(".fb-status")).to_have_text(stale.inner_text())
     assert form.section.locator(".fb-answer.fb-is-stale").is_visible()
     form.control("speed").fill("5 mph")

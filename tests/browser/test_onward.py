@@ -126,6 +126,7 @@ def test_a_give_or_take_is_asked_for_carried_through_and_told(page: Page, base: 
     expect(form.section.locator('[data-note="give-or-take"]')).to_contain_text("Ground speed")
     give.fill("-1")
     form.press()
+    form.summary()
     assert "size, without a sign" in form.wrong()["speed"]
 
 

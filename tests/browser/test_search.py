@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import re
+from pathlib import Path
+from string import ascii_lowercase
+
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
@@ -48,6 +53,23 @@ def test_what_is_nowhere_in_the_book_is_not_found(page: Page, base: str) -> None
     page.locator(".md-search__input").press_sequentially("zeppelin")
     expect(page.locator(".md-search-result__meta")).to_have_text("No matching documents")
     assert page.locator(".md-search-result__item").count() == 0
+
+
+def test_any_letter_is_answered(page: Page, base: str, site: Path) -> None:
+    """In a book of many figures the theme's search looked for words that are nowhere, and found nothing."""
+    book = json.loads((site / "search" / "search_index.json").read_text(encoding="utf-8"))
+    begin = {word[0].lower() for one in book["docs"] for word in re.findall(r"[^\s<>-]+", one["text"])}
+    page.goto(base + "index.html")
+    page.locator(".md-header__button[for='__search']").click()
+    field, told = page.locator(".md-search__input"), page.locator(".md-search-result__meta")
+    for letter in sorted(begin & set(ascii_lowercase)):
+        field.clear()
+        field.press_sequentially("zeppelin")
+        expect(told).to_have_text("No matching documents")
+        field.clear()
+        field.press(letter)
+        expect(told, letter).to_have_text(re.compile("^[0-9]+ matching document"))
+    assert len(begin) > 20
 
 
 def test_search_opens_and_closes_from_the_keyboard(page: Page, base: str) -> None:

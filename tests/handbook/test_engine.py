@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from handbook.console import Stop
-from handbook.engine import pack_search_shim
+from handbook.engine import pack_search
 from handbook.engine.archive import calc_archive, gzipped
 from handbook.engine.licences import engine_parts, licence_text
 from handbook.engine.program import classic_asm, page_script, worker_classic
@@ -211,12 +211,15 @@ def test_the_search_worker_is_packed_as_text(tmp_path: Path) -> None:
     workers.mkdir(parents=True)
     text = 'self.found = "a\\"b </script>";\n'
     (workers / "search.0a1b2c3d.min.js").write_text(text + "//# sourceMappingURL=x.map\n", "utf-8")
-    shim = pack_search_shim(tmp_path).read_text("utf-8")
-    assert json.dumps({"name": "search.0a1b2c3d.min.js", "text": text}) in shim
+    shim = pack_search(tmp_path).read_text("utf-8")
+    mended = (workers / "search.0a1b2c3d.min.js").read_text("utf-8")
+    assert mended.startswith(text)
+    assert "TokenSet.prototype.toString" in mended
+    assert json.dumps({"name": "search.0a1b2c3d.min.js", "text": mended}, ensure_ascii=False) in shim
 
     (workers / "search.ffffffff.min.js").write_text("", "utf-8")
     with pytest.raises(Stop, match=r"one search worker .* has 2"):
-        pack_search_shim(tmp_path)
+        pack_search(tmp_path)
 
 
 # --- licences --------------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""Suits the theme's search worker to the book: it waits for Python, and works from a folder too."""
+"""Suits the theme's search worker to the book: it knows figures, waits for Python, works from a folder."""
 
 from __future__ import annotations
 
@@ -15,18 +15,21 @@ _WORKERS = "assets/javascripts/workers"
 _TEXT_LINE = 'const SEARCH = { name: "", text: "" };\n'
 
 
-def pack_search_shim(site_dir: Path) -> Path:
-    """Write the script named `SHIM`, with the text of the theme's search worker in it.
+def pack_search(site_dir: Path) -> Path:
+    """Mend the theme's search worker, and write the script named `SHIM` with the worker's text in it.
 
     List `SHIM` in `extra.polyfills`. Raises `Stop` unless the built site has exactly one search worker.
     """
     found = sorted((site_dir / _WORKERS).glob("search.*.js"))
     if len(found) != 1:
         raise Stop(f"The theme should have one search worker in {_WORKERS}; the built site has {len(found)}.")
+    worker = SOURCE_MAP.sub("", found[0].read_text("utf-8")) + (WEB / "search" / "words.js").read_text(
+        "utf-8"
+    )
+    found[0].write_text(worker, encoding="utf-8", newline="\n")
     text = (WEB / "search" / "search.js").read_text("utf-8")
     if text.count(_TEXT_LINE) != 1:
         raise Stop("web/engine/search/search.js no longer has the line for the worker.")
-    worker = SOURCE_MAP.sub("", found[0].read_text("utf-8"))
     known = json.dumps({"name": found[0].name, "text": worker}, ensure_ascii=False)
     shim = site_dir / SHIM
     shim.parent.mkdir(parents=True, exist_ok=True)

@@ -94,9 +94,7 @@ def _text(path: Path) -> str:
 
 def licences_page() -> str:
     """The page, as Markdown."""
-    # Who searches the book looks for no word of a licence.
-    lines = ["---", "title: Licences", "kind: reference", "search:", "  exclude: true", "---", ""]
-    lines += ["# Licences", "", OWN, ""]
+    lines = ["---", "title: Licences", "kind: reference", "---", "", "# Licences", "", OWN, ""]
     for part in parts():
         lines += [
             f"## {part.name}",

@@ -68,7 +68,13 @@ DIMENSIONS: dict[str, tuple[Unit, ...]] = {
         _u("mile", MILE, "miles"),
     ),
     "area": (_u("m²", 1), _u("ha", HECTARE), _u("ac", ACRE), _u("ft²", FOOT**2)),
-    "speed": (_u("m/s", 1), _u("km/h", Fraction(1000, 3600)), _u("mph", MILE / 3600)),
+    "speed": (
+        _u("m/s", 1),
+        _u("km/h", Fraction(1000, 3600)),
+        _u("mph", MILE / 3600),
+        _u("ft/s", FOOT),
+        _u("ft/min", FOOT / 60, "fpm"),
+    ),
     "turning speed": (_u("rpm", _MINUTE, "rev/min"), _u("rev/s", 1)),
     "mass": (
         _u("g", _MILLI),
@@ -212,7 +218,8 @@ DISTANCE = _kind("distance", "distance in the field", "length", "m", "ft")
 AREA = _kind("area", "area of land", "area", "ha", "ac")
 SMALL_AREA = _kind("small_area", "small area", "area", "m²", "ft²")
 SPEED = _kind("speed", "speed", "speed", "km/h", "mph")
-AIR_SPEED = _kind("air_speed", "air or oil speed", "speed", "m/s")
+AIR_SPEED = _kind("air_speed", "air speed", "speed", "m/s", "ft/min")
+OIL_SPEED = _kind("oil_speed", "oil speed in a line", "speed", "m/s", "ft/s")
 TURNING_SPEED = _kind("turning_speed", "turning speed", "turning speed", "rpm")
 MASS = _kind("mass", "mass", "mass", "kg", "lb")
 SMALL_MASS = _kind("small_mass", "small mass", "mass", "g", "oz")

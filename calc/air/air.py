@@ -93,7 +93,7 @@ INPUTS: list[Field] = [
         "9 m/s",
         "0.1 m/s",
         "40 m/s",
-        "Upward air in which a seed just hangs. Cereals 8.0 to 10.5 m/s, peas 14.9, corn 13.3.",
+        "Upward air in which a seed just hangs. Cereals 8.0 to 10.5 m/s, or 1570 to 2070 ft/min.",
         measured=True,
     ),
     Input("altitude", "Altitude", LENGTH, "2000 ft", "-450 m", "6000 m", "Of the field.", default="0 m"),

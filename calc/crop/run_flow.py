@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture, Plot, short
-from calc.crop.row_inputs import KERNEL, SPACING
 from calc.crop.run_flow_cases import CASES, SOURCES
 from calc.declare import (
     Chart,
@@ -26,7 +27,6 @@ from calc.number import settle
 from calc.quantity import Units
 from calc.units import (
     MASS_FLOW,
-    MASS_PER_AREA,
     SEEDS_PER_AREA,
     SEEDS_PER_LENGTH,
     SEEDS_PER_TIME,
@@ -98,15 +98,7 @@ def draw_flow(given: Mapping[str, Any], found: Found, units: Units) -> Picture |
     title="What one run carries",
     asks="How many seeds should the sensor on one run count, and how much product passes it?",
     inputs=[
-        Input(
-            "rate",
-            "Rate",
-            MASS_PER_AREA,
-            "110 lb/ac",
-            "0.1 kg/ha",
-            "5000 kg/ha",
-            "What you want on the field.",
-        ),
+        replace(usual.RATE, example="110 lb/ac"),
         Input(
             "seeds",
             "Seeds per area",
@@ -117,9 +109,9 @@ def draw_flow(given: Mapping[str, Any], found: Found, units: Units) -> Picture |
             "Seeds sown, not plants wanted.",
             takes=("stand.seeds_per_area",),
         ),
-        KERNEL,
-        SPACING,
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
+        usual.KERNEL_MASS,
+        usual.SPACING,
+        usual.GROUND_SPEED,
     ],
     one_of=("rate", "seeds"),
     outputs=[

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calc.crop.row_inputs import SPACING
+from calc import usual
 from calc.crop.seedbed_cases import CASES, SOURCES
 from calc.crop.seedbed_picture import draw_rows
 from calc.crop.seedbed_sums import UREA, Cell, cells, safe_cell, wrong_together
@@ -40,7 +40,7 @@ from calc.units import MASS_PER_AREA, SHARE, SHORT_LENGTH
             "How wide seed and fertilizer lie in a row. Dig and measure.",
             measured=True,
         ),
-        SPACING,
+        usual.SPACING,
         Choice(
             "soil",
             "Soil",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from calc.crop.row_inputs import KERNEL, SPACING
+from calc import usual
 from calc.crop.stand_cases import CASES, SOURCES
 from calc.crop.stand_sums import (
     AROUND,
@@ -146,7 +146,7 @@ def _notes(given: Mapping[str, Any], survival: float, rate: float) -> list[Say]:
             "5000 plants/m2",
             "Standing after emergence. Local advice has the figure for your crop.",
         ),
-        KERNEL,
+        usual.KERNEL_MASS,
         Input(
             "germination",
             "Germination",
@@ -185,7 +185,7 @@ def _notes(given: Mapping[str, Any], survival: float, rate: float) -> list[Say]:
             "The share of the lot's mass that is this seed. From the seed tag.",
             default="100 %",
         ),
-        SPACING,
+        usual.SPACING,
     ],
     outputs=[
         Output("rate", "Rate", MASS_PER_AREA, main=True),

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.declare import Chart, Column, Found, Input, Output, Source, Table, TableRows, calculator, say, words
 from calc.errors import Problem, problem
 from calc.field.delay_cases import CASES
@@ -16,12 +18,9 @@ from calc.units import (
     DISTANCE,
     LENGTH,
     MASS,
-    MASS_PER_AREA,
-    MASS_PER_TURN,
     SMALL_AREA,
     SPEED,
     TIME,
-    TURNING_SPEED,
 )
 
 SPEEDS = (0.6, 0.8, 1.0, 1.2, 1.4)  # shares of the working speed that the table goes through
@@ -66,26 +65,9 @@ def _time(
             "Until product no longer comes at a middle opener.",
             measured=True,
         ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "60 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
-        Input(
-            "rate",
-            "Rate",
-            MASS_PER_AREA,
-            "120 lb/ac",
-            "0.1 kg/ha",
-            "5000 kg/ha",
-            "To see the mass of product that goes past the line.",
-        ),
+        usual.GROUND_SPEED,
+        usual.WIDTH,
+        replace(usual.RATE, example="120 lb/ac", hint="To see the mass of product that goes past the line."),
         _time(
             "on_set",
             "Start delay set in the machine",
@@ -124,26 +106,8 @@ def _time(
             low="0.1 s",
             measured=True,
         ),
-        Input(
-            "meter_speed",
-            "Meter speed",
-            TURNING_SPEED,
-            "52 rpm",
-            "0.01 rpm",
-            "5000 rpm",
-            "Turns of the meter shaft while it primes.",
-            measured=True,
-        ),
-        Input(
-            "mass_per_turn",
-            "Mass per turn",
-            MASS_PER_TURN,
-            "1.4 lb/rev",
-            "0.01 g/rev",
-            "100 kg/rev",
-            "From the last calibration of this product in this tank.",
-            measured=True,
-        ),
+        replace(usual.METER_SPEED, example="52 rpm", hint="Turns of the meter shaft while it primes."),
+        usual.MASS_PER_TURN,
     ],
     outputs=[
         Output("on_distance", "Product starts past the line (minus: before it)", DISTANCE, main=True),

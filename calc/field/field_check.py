@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture
 from calc.declare import (
     Case,
@@ -72,24 +74,19 @@ def draw_scale(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
             "What was in the tank before, less what was left after: weighed.",
             measured=True,
         ),
-        Input(
-            "target",
-            "Rate set",
-            MASS_PER_AREA,
-            "120 lb/ac",
-            "0.1 kg/ha",
-            "5000 kg/ha",
-            "What the machine was asked for over this area. One fixed rate.",
+        replace(
+            usual.RATE,
+            name="target",
+            title="Rate set",
+            example="120 lb/ac",
+            hint="What the machine was asked for over this area. One fixed rate.",
             takes=("rate.rate",),
         ),
-        Input(
-            "mass_per_turn",
-            "Mass per turn in use",
-            MASS_PER_TURN,
-            "1.4 lb/rev",
-            "0.01 g/rev",
-            "100 kg/rev",
-            "What the machine's control worked with over this area.",
+        replace(
+            usual.MASS_PER_TURN,
+            title="Mass per turn in use",
+            hint="What the machine's control worked with over this area.",
+            measured=False,
         ),
     ],
     outputs=[

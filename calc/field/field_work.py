@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from calc import usual
 from calc.chart import Axis, Picture, Plot, short
 from calc.declare import (
     Case,
@@ -23,7 +24,7 @@ from calc.declare import (
 )
 from calc.number import settle
 from calc.quantity import Units
-from calc.units import AREA, CAPACITY, LENGTH, LONG_TIME, SHARE, SPEED
+from calc.units import AREA, CAPACITY, LONG_TIME, SHARE, SPEED
 
 SPEEDS = (0.6, 0.8, 1.0, 1.2, 1.4)  # shares of the working speed that the tables go through
 EFFICIENCIES = (0.8, 0.9, 1.0, 1.1, 1.2)  # shares of the efficiency, as far as 100 %
@@ -125,17 +126,8 @@ def _cases() -> list[Case]:
     title="Land in an hour",
     asks="How much land does an hour of work cover, and how many hours does a field take?",
     inputs=[
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "60 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
+        usual.WIDTH,
+        usual.GROUND_SPEED,
         Input(
             "efficiency",
             "Field efficiency",

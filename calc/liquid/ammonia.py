@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture, Plot, short
 from calc.declare import Chart, Column, Found, Input, Output, Source, Table, TableRows, calculator, words
 from calc.liquid.ammonia_cases import CASES, COOLPROP, METRIC_SUMS, US_SUMS
@@ -24,7 +26,6 @@ from calc.quantity import Units
 from calc.units import (
     AREA,
     GAUGE_PRESSURE,
-    LENGTH,
     LIQUID_DENSITY,
     LIQUID_FLOW,
     LIQUID_VOLUME,
@@ -32,7 +33,6 @@ from calc.units import (
     MASS_FLOW,
     MASS_PER_AREA,
     SHARE,
-    SPEED,
     TEMPERATURE,
 )
 
@@ -108,17 +108,8 @@ def draw_pressure(given: Mapping[str, Any], found: Found, units: Units) -> Pictu
             "1000 kg/ha",
             "Nitrogen itself, not ammonia.",
         ),
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "40 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
+        replace(usual.WIDTH, example="40 ft"),
+        usual.GROUND_SPEED,
         Input(
             "temperature",
             "Temperature of the liquid",

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture, Plot, short
 from calc.declare import Chart, Column, Found, Input, Output, Source, Table, calculator, say, words
 from calc.liquid.beside_curve import mark
@@ -79,7 +80,7 @@ def draw_pressure(given: Mapping[str, Any], found: Found, units: Units) -> Pictu
             "3000 L/ha",
             "What you want on the field.",
         ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
+        usual.GROUND_SPEED,
         Input(
             "spacing",
             "Spacing of the outlets",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from calc import usual
 from calc.declare import Chart, Column, Found, Input, Output, Rows, Source, Table, calculator, say, words
 from calc.errors import InputError, problem
 from calc.metering.calibration_cases import CASES, EXAMPLE, FIELD_AND_LONG, NIST_INTERVAL, NIST_OUTLIER
@@ -12,7 +14,7 @@ from calc.metering.catch_sums import Catch, against, compare, scatter, slow_and_
 from calc.metering.catch_verdict import NOTES, VERDICTS, scatter_notes, speed_notes, verdict_of
 from calc.quantity import Amount
 from calc.statistics import mean, outlier, values_needed
-from calc.units import COUNT, MASS, MASS_PER_TURN, SHARE, TURNING_SPEED, TURNS
+from calc.units import COUNT, MASS, MASS_PER_TURN, SHARE, TURNS
 
 COMMON = Source(
     "Habits of the trade: spread at most 3 %, slow against fast at most 3 to 5 %, ±2 % for a meter",
@@ -72,29 +74,18 @@ def check_tares(catches: Sequence[Catch]) -> None:
                     default="0 kg",
                     measured=True,
                 ),
-                Input(
-                    "meter_speed",
-                    "Meter speed",
-                    TURNING_SPEED,
-                    "12 rpm",
-                    "0.01 rpm",
-                    "5000 rpm",
-                    "To compare slow turning with fast.",
-                    measured=True,
-                ),
+                replace(usual.METER_SPEED, example="12 rpm", hint="To compare slow turning with fast."),
             ],
             example=EXAMPLE,
             each="Catch",
             hint="Three or more, some slow and some fast. From six on, a suspect is looked for.",
         ),
-        Input(
-            "mass_per_turn",
-            "Mass per turn in use",
-            MASS_PER_TURN,
-            "0.96 lb/rev",
-            "0.01 g/rev",
-            "100 kg/rev",
-            "What the machine's control works with now, to see the change.",
+        replace(
+            usual.MASS_PER_TURN,
+            title="Mass per turn in use",
+            example="0.96 lb/rev",
+            hint="What the machine's control works with now, to see the change.",
+            measured=False,
             takes=("field-check.mass_per_turn",),
         ),
         Input(

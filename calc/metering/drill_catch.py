@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
+from calc import usual
 from calc.declare import Chart, Column, Found, Input, Output, Rows, Table, calculator, words
 from calc.metering.drill_findings import (
     RowCatch,
@@ -74,47 +76,21 @@ from calc.units import (
             "In place of the wheel: measured on the ground, for each catch.",
             measured=True,
         ),
-        Input(
-            "spacing",
-            "Spacing",
-            SHORT_LENGTH,
-            "7.5 in",
-            "25 mm",
-            "2 m",
-            "From the middle of one row to the middle of the next.",
-            measured=True,
-        ),
+        replace(usual.SPACING, example="7.5 in"),
         Rows(
             "catches",
             "Catches",
             RowCatch,
             [
-                Input("run", "Run", COUNT, "1", "1", "500", "Numbered across the machine, from the left."),
-                Input(
-                    "mass",
-                    "Mass caught",
-                    SMALL_MASS,
-                    "6.2 oz",
-                    "0 g",
-                    "50 kg",
-                    "Product alone, without the container. Write 0 g for a run that gave nothing.",
-                    measured=True,
-                ),
+                usual.RUN,
+                usual.MASS_CAUGHT,
             ],
             example=CASES[0].given["catches"],
             each="Catch",
             hint="Each over the whole distance. Write a run again for each repeat: they are averaged.",
             most=240,
         ),
-        Input(
-            "target",
-            "Target rate",
-            MASS_PER_AREA,
-            "90 lb/ac",
-            "0.1 kg/ha",
-            "5000 kg/ha",
-            "What you want on the field.",
-        ),
+        replace(usual.RATE, name="target", title="Target rate", example="90 lb/ac"),
         Input(
             "band",
             "Limits, ±",

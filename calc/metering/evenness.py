@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture, short
 from calc.declare import (
     Chart,
@@ -90,17 +92,8 @@ def draw_evenness(given: Mapping[str, Any], found: Found, units: Units) -> Pictu
             "Catches",
             RunCatch,
             [
-                Input("run", "Run", COUNT, "1", "1", "500", "Numbered across the machine, from the left."),
-                Input(
-                    "mass",
-                    "Mass caught",
-                    SMALL_MASS,
-                    "70.2 g",
-                    "0 g",
-                    "50 kg",
-                    "Product alone, without the container. Write 0 g for a run that gave nothing.",
-                    measured=True,
-                ),
+                usual.RUN,
+                replace(usual.MASS_CAUGHT, example="70.2 g"),
                 Input("head", "Head", COUNT, "1", "1", "100", "The head that feeds this run."),
             ],
             example=EXAMPLE,

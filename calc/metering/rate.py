@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import Picture, Plot, short
 from calc.declare import (
     Case,
@@ -24,7 +26,6 @@ from calc.quantity import Units
 from calc.units import (
     AREA_PER_TURN,
     COUNT,
-    LENGTH,
     MASS_FLOW,
     MASS_PER_AREA,
     MASS_PER_TURN,
@@ -80,47 +81,11 @@ def draw_lines(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
     title="Rate and meter speed",
     asks="How fast must the meter turn, or what rate, speed or mass per turn follows from it?",
     inputs=[
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "40 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
-        Input(
-            "rate",
-            "Rate",
-            MASS_PER_AREA,
-            "100 lb/ac",
-            "0.1 kg/ha",
-            "5000 kg/ha",
-            "What you want on the field.",
-            takes=("field-check.target", "nutrient.product_rate"),
-        ),
-        Input("speed", "Ground speed", SPEED, "5 mph", "0.1 km/h", "40 km/h", measured=True),
-        Input(
-            "meter_speed",
-            "Meter speed",
-            TURNING_SPEED,
-            "40 rpm",
-            "0.01 rpm",
-            "5000 rpm",
-            "Turns of the meter shaft.",
-            measured=True,
-        ),
-        Input(
-            "mass_per_turn",
-            "Mass per turn",
-            MASS_PER_TURN,
-            "1 lb/rev",
-            "0.01 g/rev",
-            "100 kg/rev",
-            "From the last calibration of this product in this tank.",
-            measured=True,
-        ),
+        replace(usual.WIDTH, example="40 ft"),
+        replace(usual.RATE, takes=("field-check.target", "nutrient.product_rate")),
+        usual.GROUND_SPEED,
+        usual.METER_SPEED,
+        replace(usual.MASS_PER_TURN, example="1 lb/rev"),
         Input("runs", "Runs fed by this meter", COUNT, "48", "1", "500", "To see what one run carries."),
     ],
     all_but_one=("rate", "speed", "meter_speed", "mass_per_turn"),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from calc import usual
 from calc.declare import (
     Chart,
     Column,
@@ -32,7 +34,7 @@ from calc.metering.window_words import (
     open_notes,
     verdict_of,
 )
-from calc.units import LENGTH, MASS_PER_AREA, MASS_PER_TURN, RATIO, SPEED, TURNING_SPEED
+from calc.units import MASS_PER_AREA, MASS_PER_TURN, RATIO, SPEED, TURNING_SPEED
 
 MARGIN = Source("A planned speed lies 10 % inside the window", basis="common practice")
 
@@ -42,16 +44,7 @@ MARGIN = Source("A planned speed lies 10 % inside the window", basis="common pra
     title="Ground speed window",
     asks="At which ground speeds can every tank's meter hold its lowest and its highest rate?",
     inputs=[
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "60 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
+        usual.WIDTH,
         Input(
             "speed_low",
             "Lowest operating speed",
@@ -94,16 +87,7 @@ MARGIN = Source("A planned speed lies 10 % inside the window", basis="common pra
                     "5000 kg/ha",
                     "The most it will be asked for. For one fixed rate write it in both.",
                 ),
-                Input(
-                    "mass_per_turn",
-                    "Mass per turn",
-                    MASS_PER_TURN,
-                    "1.2 lb/rev",
-                    "0.01 g/rev",
-                    "100 kg/rev",
-                    "From the last calibration of this product in this tank.",
-                    measured=True,
-                ),
+                replace(usual.MASS_PER_TURN, example="1.2 lb/rev"),
                 Input(
                     "meter_low",
                     "Lowest meter speed",

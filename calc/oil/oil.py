@@ -8,9 +8,9 @@ from calc.oil.oil_picture import draw_flows
 from calc.oil.oil_sums import LINES, PRESSURE, RETURN, SUCTION, bore_for, spare_of, speed_in
 from calc.oil.oil_words import NOTES, VERDICTS, hose_note, verdict_of
 from calc.units import (
-    AIR_SPEED,
     GAUGE_PRESSURE,
     LIQUID_FLOW,
+    OIL_SPEED,
     POWER,
     SHARE,
     SHORT_LENGTH,
@@ -109,7 +109,7 @@ INPUTS: list[Field] = [
         Output("flow", "Oil for the fan", LIQUID_FLOW, main=True),
         Output("power", "Power in that oil", POWER),
         Output("spare", "Oil in hand (minus: short)", LIQUID_FLOW, main=True),
-        Output("hose_speed", "Oil speed in the fan's hose", AIR_SPEED),
+        Output("hose_speed", "Oil speed in the fan's hose", OIL_SPEED),
         Output("heat", "Heat that goes into the oil", POWER),
         Output("verdict", "Verdict", says=VERDICTS, main=True),
     ],
@@ -127,8 +127,8 @@ INPUTS: list[Field] = [
                         "suction": words("suction"),
                     },
                 ),
-                Column("low", "Usual from", AIR_SPEED),
-                Column("high", "Usual to", AIR_SPEED),
+                Column("low", "Usual from", OIL_SPEED),
+                Column("high", "Usual to", OIL_SPEED),
                 Column("bore", "Least bore", SHORT_LENGTH),
                 Column(
                     "standing",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.declare import Note, Say, say, words
 from calc.number import settle
 from calc.oil.oil_sums import PRESSURE, RETURN, spare_of
-from calc.units import AIR_SPEED, LIQUID_FLOW, POWER, SHARE, SHORT_LENGTH
+from calc.units import LIQUID_FLOW, OIL_SPEED, POWER, SHARE, SHORT_LENGTH
 
 IN_HAND = 0.10  # the least share of the tractor's flow to keep in hand: common practice has 10 to 15 %
 
@@ -74,7 +74,7 @@ NOTES = [
         words(
             "At {speed} the oil runs faster than is usual in any line. That heats it and holds it back. "
             "Take a bore of at least {pressure_bore} for pressure, and {return_bore} for the return.",
-            speed=AIR_SPEED,
+            speed=OIL_SPEED,
             pressure_bore=SHORT_LENGTH,
             return_bore=SHORT_LENGTH,
         ),
@@ -84,14 +84,14 @@ NOTES = [
         "check",
         words(
             "At {speed} this bore suits the pressure line only. Take at least {return_bore} for the return.",
-            speed=AIR_SPEED,
+            speed=OIL_SPEED,
             return_bore=SHORT_LENGTH,
         ),
     ),
     Note(
         "hose-wide-enough",
         "info",
-        words("At {speed} this bore is wide enough for pressure and for the return.", speed=AIR_SPEED),
+        words("At {speed} this bore is wide enough for pressure and for the return.", speed=OIL_SPEED),
     ),
     Note(
         "give-heat-share",

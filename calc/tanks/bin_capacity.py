@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from calc import usual
 from calc.chart import round_values
 from calc.declare import (
     Chart,
@@ -26,7 +28,7 @@ from calc.tanks.bin_cases import CASES, SOURCES
 from calc.tanks.bin_pictures import draw_curve, draw_side
 from calc.tanks.bin_sizes import wrong_together
 from calc.tanks.shapes import Lying, Upright, tank_of
-from calc.units import ANGLE, AREA, DENSITY, LENGTH, MASS, MASS_PER_AREA, SHARE, SHORT_LENGTH, VOLUME
+from calc.units import ANGLE, AREA, DENSITY, LENGTH, MASS, SHARE, SHORT_LENGTH, VOLUME
 
 DIP_ROWS = 24
 UPRIGHT = {"body": ("box", "upright-cylinder")}
@@ -186,16 +188,7 @@ INPUTS: list[Field] = [
         measured=True,
         takes=("bulk-density.density",),
     ),
-    Input(
-        "rate",
-        "Rate",
-        MASS_PER_AREA,
-        "100 lb/ac",
-        "0.1 kg/ha",
-        "5000 kg/ha",
-        "What you want on the field.",
-        takes=("nutrient.product_rate",),
-    ),
+    replace(usual.RATE, takes=("nutrient.product_rate",)),
 ]
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
+from calc import usual
 from calc.declare import (
     Also,
     Chart,
@@ -29,7 +31,7 @@ from calc.tanks.refill_pictures import draw_field, draw_reach, draw_short
 from calc.tanks.refill_rows import field_row, refuse_reserve, tank_row
 from calc.tanks.refill_sums import Tank, plan_of
 from calc.tanks.refill_words import ENDS, NOTES, VERDICTS, notes_of, verdict_of
-from calc.units import AREA, COUNT, DISTANCE, LENGTH, MASS, MASS_PER_AREA, RATIO, SHARE
+from calc.units import AREA, COUNT, DISTANCE, MASS, RATIO, SHARE
 
 CLOSE = Source("Less than 2 % of a fill in hand at a stop is too little", basis="common practice")
 LAST = Source("The last of a hopper is kept back: it may not flow evenly", basis="common practice")
@@ -46,43 +48,15 @@ LAST = Source("The last of a hopper is kept back: it may not flow evenly", basis
             Tank,
             [
                 Name("name", "Tank", "Urea", "Product or place: your own name for it."),
-                Input(
-                    "mass",
-                    "Mass of product",
-                    MASS,
-                    "12000 lb",
-                    "0.1 kg",
-                    "100 t",
-                    "As filled: by the scale, or from a dip and the bulk density.",
-                    measured=True,
-                    takes=("bin-capacity.mass",),
-                ),
-                Input(
-                    "rate",
-                    "Rate",
-                    MASS_PER_AREA,
-                    "120 lb/ac",
-                    "0.1 kg/ha",
-                    "5000 kg/ha",
-                    "What you want on the field.",
-                    takes=("speed-window.tanks.rate_high",),
-                ),
+                replace(usual.MASS_IN_TANK, low="0.1 kg"),
+                replace(usual.RATE, example="120 lb/ac", takes=("speed-window.tanks.rate_high",)),
             ],
             example=EXAMPLE,
             each="tank",
             hint="Every tank that runs in the same pass.",
             most=12,
         ),
-        Input(
-            "width",
-            "Working width",
-            LENGTH,
-            "60 ft",
-            "0.1 m",
-            "60 m",
-            "From first to last opener, plus one spacing.",
-            measured=True,
-        ),
+        usual.WIDTH,
         Input(
             "pass_length",
             "Pass length",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from calc import usual
 from calc.declare import (
     Case,
     Chart,
@@ -147,17 +148,7 @@ CASES = [
             Tank,
             [
                 Name("name", "Tank", "Urea", "Product or place: your own name for it."),
-                Input(
-                    "mass",
-                    "Mass of product",
-                    MASS,
-                    "12000 lb",
-                    "0 kg",
-                    "100 t",
-                    "As filled: by the scale, or from a dip and the bulk density.",
-                    measured=True,
-                    takes=("bin-capacity.mass",),
-                ),
+                usual.MASS_IN_TANK,
             ],
             example=EXAMPLE,
             each="tank",

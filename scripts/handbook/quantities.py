@@ -20,6 +20,8 @@ USUAL_KINDS = {  # what a figure in prose most likely means, by its unit; else t
     "g": u.KERNEL_MASS,  # what is written in grams is best read in them
     "oz": u.SMALL_MASS,
     "m/s": u.AIR_SPEED,
+    "ft/min": u.AIR_SPEED,
+    "ft/s": u.OIL_SPEED,
     "gal": u.LIQUID_VOLUME,
     "imp gal": u.LIQUID_VOLUME,
     "L": u.LIQUID_VOLUME,
@@ -35,6 +37,8 @@ INCH_WORDS = {
     "ft",
     "mile",
     "mph",
+    "ft/s",
+    "ft/min",
     "lb",
     "oz",
     "ton",

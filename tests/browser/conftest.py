@@ -54,6 +54,13 @@ def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return shared / "site"
 
 
+def pages_of(site: Path, room: str = "*") -> list[str]:
+    """The path of each page below the site; of one room, or with "" of none."""
+    found = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
+    assert len(found) > 15
+    return found if room == "*" else [one for one in found if one.rpartition("/")[0].split("/")[0] == room]
+
+
 @pytest.fixture(scope="session")
 def hosted(site: Path) -> Iterator[str]:
     """The address of the site on a host, under a sub-folder, ending in a slash."""
@@ -70,6 +77,14 @@ def serve_below(site: Path, folder: str) -> Iterator[str]:
         threading.Thread(target=server.serve_forever, daemon=True).start()
         yield f"http://127.0.0.1:{server.server_address[1]}/{folder}/"
         server.shutdown()
+
+
+# What looks at every page goes room by room; the last is of what stands in none.
+ROOMS = ("calculators", "lessons", "procedures", "machines", "trainers", "reference", "")
+each_room = pytest.mark.parametrize("room", ROOMS, ids=lambda room: room or "top")
+
+# For what a page does by itself, whichever way it was opened: it is then looked at on a host only.
+hosted_only = pytest.mark.parametrize("base", ["http"], indirect=True)
 
 
 @pytest.fixture(params=WAYS)

@@ -15,6 +15,15 @@ SETTLED = """id => {
     return section.matches(".fb-answered") && !section.querySelector(".fb-is-stale");
 }"""
 # Writes as a hand would, and in the same breath reads what the page says, before Python can have answered.
+PUT = """(section, given) => {
+    for (const [name, text] of Object.entries(given)) {
+        const control = section.querySelector(`[name="${name}"]`);
+        control.value = text;
+        for (const event of ["input", "change"]) {
+            control.dispatchEvent(new Event(event, { bubbles: true }));
+        }
+    }
+}"""
 WRITE = """(control, text) => {
     control.value = text;
     control.dispatchEvent(new Event("input", { bubbles: true }));
@@ -54,6 +63,12 @@ class Form:
                 control.select_option(text)
             else:
                 control.fill(text)
+
+    def put(self, given: Mapping[str, str]) -> None:
+        """Write into many fields at one go, also where they are folded away."""
+        self.section.evaluate(PUT, dict(given))
+        there = self.written()
+        assert {name: there.get(name) for name in given} == dict(given)
 
     def written(self) -> dict[str, str]:
         """What stands in the fields that are not empty."""

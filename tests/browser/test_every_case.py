@@ -17,6 +17,7 @@ from playwright.sync_api import Page
 from calc.declare import Calculator, catalogue
 from calc.reply import answer, compact
 from handbook.templating import template
+from tests.browser.form import Form
 
 LISTEN = """() => {
     const engine = window.furrowbook.engine, ask = engine.ask.bind(engine);
@@ -28,34 +29,24 @@ LISTEN = """() => {
     };
 }"""
 
+# Presses “Add” or the last “Remove” until there are so many rows.
+ROWS = """(rows, wanted) => {
+    const count = () => rows.querySelectorAll(".fb-row").length;
+    while (count() < wanted) rows.querySelector(".fb-add").click();
+    while (count() > wanted) [...rows.querySelectorAll(".fb-remove")].at(-1).click();
+}"""
+
 
 def fill(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> None:
-    """Type a case into the form, as a person would: text with its unit."""
-    form = page.locator(f'[data-calculator="{calculator.id}"]')
-    form.locator(".fb-clear").click()
-    for settings in form.locator(".fb-settings:not([open]) > summary").all():
-        settings.click()
-    for name, value in given.items():
-        if isinstance(value, str):
-            put(form, name, value)
-            continue
-        rows = form.locator(f'[data-rows="{name}"]')
-        while rows.locator(".fb-row").count() < len(value):
-            rows.locator(".fb-add").click()
-        while rows.locator(".fb-row").count() > len(value):
-            rows.locator(".fb-remove").last.click()
-        for number, row in enumerate(value, start=1):
-            for column, text in row.items():
-                put(form, f"{name}[{number}].{column}", text)
-
-
-def put(form: Any, name: str, text: str) -> None:
-    """Type into a field, or choose."""
-    control = form.locator(f'[name="{name}"]')
-    if control.evaluate("e => e.tagName") == "SELECT":
-        control.select_option(text)
-    else:
-        control.fill(text)
+    """Write a case into the form: text with its unit."""
+    form = Form(page, calculator.id)
+    form.section.locator(".fb-clear").click()
+    texts = {name: value for name, value in given.items() if isinstance(value, str)}
+    for name in given.keys() - texts.keys():
+        form.section.locator(f'[data-rows="{name}"]').evaluate(ROWS, len(given[name]))
+        for number, row in enumerate(given[name], start=1):
+            texts |= {f"{name}[{number}].{column}": text for column, text in row.items()}
+    form.put(texts)
 
 
 def reply_to(page: Page, calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, str]:

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Dialog, Page, Route, expect
 
 from calc.declare import Calculator, Rows, catalogue
-from tests.browser.conftest import Watch
+from tests.browser.conftest import Watch, hosted_only
 from tests.browser.form import WRITE, Form, native, native_results, same
 
 THREE = {"width": "40 ft", "rate": "100 lb/ac", "speed": "5 mph", "mass_per_turn": "1 lb/rev"}
@@ -129,6 +129,7 @@ def test_a_field_that_was_left_empty_is_complained_of_only_after_a_press(page: P
     assert set(form.wrong()) == {"rate", "speed", "meter_speed", "mass_per_turn"}
 
 
+@hosted_only
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
 def test_every_problem_is_named_at_once_and_leads_to_its_field(
     page: Page, base: str, calculator: Calculator

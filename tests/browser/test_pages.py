@@ -17,20 +17,13 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, Request, Response
 
 from handbook.hosting import Handler
-from tests.browser.conftest import PATIENCE, Watch
+from tests.browser.conftest import PATIENCE, ROOMS, Watch, each_room, pages_of
 
 AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
 NOT_FOUND = "Failed to load resource: the server responded with a status of 404 (File not found)"
 
 # What may name another host: links that a reader may follow, and only on the page that owes them.
 LINKS_OUT = {"licences.html"}
-
-
-def pages_of(site: Path) -> list[str]:
-    """The path of each page below the site, which must be more than a few."""
-    found = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
-    assert len(found) > 15
-    return found
 
 
 def open_page(page: Page, address: str) -> None:
@@ -42,7 +35,10 @@ def open_page(page: Page, address: str) -> None:
 # --- opened ----------------------------------------------------------------------------------------------
 
 
-def test_every_page_opens_whole_and_without_an_error(page: Page, watch: Watch, base: str, site: Path) -> None:
+@each_room
+def test_every_page_opens_whole_and_without_an_error(
+    page: Page, watch: Watch, base: str, site: Path, room: str
+) -> None:
     broken: list[str] = []
     now = ""
 
@@ -56,8 +52,9 @@ def test_every_page_opens_whole_and_without_an_error(page: Page, watch: Watch, b
 
     page.on("requestfailed", failed)
     page.on("response", replied)
-    titles: dict[str, str] = {}
-    for now in pages_of(site):
+    pages = pages_of(site, room)
+    assert pages
+    for now in pages:
         open_page(page, base + now)
         assert not watch.errors, now
         assert page.locator("h1").count() == 1, now
@@ -67,11 +64,19 @@ def test_every_page_opens_whole_and_without_an_error(page: Page, watch: Watch, b
         assert page.evaluate("() => document.compatMode") == "CSS1Compat", now  # a doctype stands first
         ids = page.evaluate("() => [...document.querySelectorAll('[id]')].map((one) => one.id)")
         assert sorted(set(ids)) == sorted(ids), f"{now}: an id stands twice"
-        titles[now] = page.title()
         policy_stands_first(page, now)
     assert not broken
-    assert len(set(titles.values())) == len(titles), "two pages carry the same title"
-    assert all("Furrowbook" in title for title in titles.values())
+
+
+def test_no_page_is_left_out(site: Path) -> None:
+    by_room = [name for room in ROOMS for name in pages_of(site, room)]
+    assert sorted(by_room) == pages_of(site)
+
+
+def test_no_two_pages_carry_the_same_title(readings: dict[str, Reading]) -> None:
+    titles = [reading.title for reading in readings.values()]
+    assert sorted(set(titles)) == sorted(titles)
+    assert all(title.endswith("Furrowbook") for title in titles)
 
 
 def policy_stands_first(page: Page, name: str) -> None:
@@ -124,13 +129,16 @@ class Reading(HTMLParser):
     links: list[str] = field(default_factory=list)
     assets: list[str] = field(default_factory=list)
     places: set[str] = field(default_factory=set)
+    title: str = ""
 
     def __post_init__(self) -> None:
         """Begin to read."""
         super().__init__(convert_charrefs=True)
+        self._heading = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Take what a tag names."""
+        self._heading = tag == "title" and not self.title
         for name, value in attrs:
             if name == "id" and value:
                 self.places.add(value)
@@ -138,6 +146,15 @@ class Reading(HTMLParser):
                 (self.links if tag == "a" else self.assets).append(value)
             elif name == "src" and value:
                 self.assets.append(value)
+
+    def handle_data(self, data: str) -> None:
+        """Take the title: the first element of that name, for a drawing may have another."""
+        if self._heading:
+            self.title += data
+
+    def handle_endtag(self, tag: str) -> None:
+        """End the title."""
+        self._heading = False
 
 
 def read(site: Path, name: str) -> Reading:

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from pypdf import PdfReader
 
 from calc.declare import catalogue
-from tests.browser.conftest import Watch
+from tests.browser.conftest import Watch, hosted_only
 from tests.browser.form import Form, native_results
 
 GIVEN = {"width": "40 ft", "rate": "100 lb/ac", "speed": "6.5 mph", "mass_per_turn": "1 lb/rev"}
@@ -107,6 +107,7 @@ def test_the_standing_test_on_paper(page: Page, base: str) -> None:
     assert len(sheets) < 25
 
 
+@hosted_only
 def test_no_hazard_is_cut_and_each_is_with_its_step(page: Page, base: str, site: Path) -> None:
     names = [
         path.relative_to(site).as_posix()
@@ -159,6 +160,7 @@ def test_an_answer_on_paper_comes_with_its_figures(page: Page, base: str) -> Non
     assert "Runs fed by this meter" not in text, "an empty field on paper"
 
 
+@hosted_only
 @pytest.mark.parametrize(
     ("path", "signals"),
     [

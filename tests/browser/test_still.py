@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page
 from calc.declare import Calculator, catalogue
 from calc.reply import answer, compact
 from handbook.settings import DEFAULT_UNITS
-from tests.browser.conftest import Watch
+from tests.browser.conftest import Watch, hosted_only
 
 
 @pytest.fixture
@@ -24,6 +24,7 @@ def still(browser: Browser, base: str) -> Iterator[Page]:
     context.close()
 
 
+@hosted_only
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
 def test_the_worked_example_shows_in_the_usual_units(still: Page, base: str, calculator: Calculator) -> None:
     """Every figure of the example is in sight once, and is what native Python answers."""
@@ -49,6 +50,7 @@ def test_the_worked_example_shows_in_the_usual_units(still: Page, base: str, cal
     assert not any(one.is_visible() for one in example.locator(f".q > :not(.q-{DEFAULT_UNITS})").all())
 
 
+@hosted_only
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
 def test_no_form_is_offered_that_cannot_answer(still: Page, base: str, calculator: Calculator) -> None:
     still.goto(f"{base}calculators/{calculator.id}.html")

@@ -28,9 +28,14 @@
         /** @type {HTMLElement} */
         #error;
 
+        /** The choices it goes with, and the values of each with which it has a place. */
+        /** @type {Record<string, string[]>} */
+        onlyWith;
+
         /** @param {HTMLElement} root */
         constructor(root) {
             this.root = root;
+            this.onlyWith = JSON.parse(root.dataset.onlyWith ?? "{}");
             this.control = /** @type {HTMLInputElement | HTMLSelectElement} */ (root.querySelector("[name]"));
             this.#unit = root.querySelector("select.fb-unit");
             this.#fixed = root.querySelector("span.fb-unit")?.getAttribute("data-unit") ?? null;
@@ -115,11 +120,6 @@
             }
         }
 
-        /** The choices it goes with, and the values of each with which it has a place. */
-        get onlyWith() {
-            return /** @type {Record<string, string[]>} */ (JSON.parse(this.root.dataset.onlyWith ?? "{}"));
-        }
-
         /** What is chosen here, or what counts where nothing is. */
         get chosen() {
             return this.control.value || (this.control.dataset.default ?? "");
@@ -182,6 +182,9 @@
          * @param {string} id
          */
         rename(key, id) {
+            if (this.key === key && this.control.id === id) {
+                return;
+            }
             this.root.dataset.field = key;
             this.control.setAttribute("name", key);
             this.control.id = id;

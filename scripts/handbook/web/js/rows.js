@@ -23,6 +23,10 @@
         /** @type {HTMLElement} */
         #blank;
 
+        /** Holds the rows: a browser lays a whole fieldset out anew for each child it gets. */
+        /** @type {HTMLElement} */
+        #list;
+
         /** @type {HTMLButtonElement} */
         #adder;
 
@@ -41,6 +45,7 @@
             this.root = root;
             this.#words = words;
             this.error = /** @type {HTMLElement} */ (root.querySelector(":scope > .fb-error"));
+            this.#list = /** @type {HTMLElement} */ (root.querySelector(".fb-list"));
             this.#adder = /** @type {HTMLButtonElement} */ (root.querySelector(".fb-add"));
             this.#least = Number(root.dataset.least);
             this.#most = Number(root.dataset.most);
@@ -77,7 +82,7 @@
             const last = this.#rows[this.#count - 1];
             const row = this.#made(/** @type {Element} */ (this.#blank.cloneNode(true)));
             this.#rows.push(row);
-            this.#adder.before(row.root);
+            this.#list.append(row.root);
             row.fields.forEach((field, place) => {
                 field.fill("");
                 field.say("");

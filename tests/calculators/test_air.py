@@ -309,9 +309,9 @@ def test_no_verdict_promises_that_product_is_carried() -> None:
 
 
 # The invented figures of docs/lessons/air.md: its sum and the cases to try, and the results it states.
-LESSON = {**EXAMPLE, "solids_flow": "212.7 lb/min"}
+LESSON = {**EXAMPLE, "air_speed": "4000 ft/min", "solids_flow": "212.7 lb/min"}
 PEAS = {
-    "air_speed": "14 m/s",
+    "air_speed": "2800 ft/min",
     "solids_flow": "120 lb/min",
     "particle_diameter": "7 mm",
     "particle_density": "1350 kg/m3",
@@ -325,9 +325,9 @@ PEAS = {
         (
             {},
             ("loading", "air_density", "air_flow", "saltation_low", "saltation_high"),
-            "Above the range: 20.00 m/s is 1.549 times",
+            "Above the range: 4000 ft/min is 1.574 times",
         ),
-        ({"air_speed": "12 m/s"}, ("saltation_low", "saltation_high"), "Too slow to trust"),
+        ({"air_speed": "2400 ft/min"}, ("saltation_low", "saltation_high"), "Too slow to trust"),
         (PEAS, ("saltation_low", "saltation_high"), "Too slow to lift"),
     ],
 )
@@ -340,7 +340,7 @@ def test_the_lesson_states_what_is_found(
         assert results[name]["shown"].replace("³", "3") in lesson, name
     assert results["verdict"].startswith(verdict)
     if not changed:
-        assert "1.549 times the highest model" in lesson
+        assert "1.574 times the highest model" in lesson
         spread = results["saltation_high"]["si"] / results["saltation_low"]["si"] - 1
         assert f"{spread:.2%}".replace("%", " %") in lesson
 

@@ -347,7 +347,9 @@ def test_the_catalogue_in_json_has_every_input(capsys: pytest.CaptureFixture[str
     rate = {one["name"]: one for one in known["rate"]["inputs"]}
     assert list(rate) == ["width", "rate", "speed", "meter_speed", "mass_per_turn", "runs"]
     assert [one["optional"] for one in rate.values()] == [False, True, True, True, True, True]
-    assert rate["speed"]["units"] == ["m/s", "km/h", "mph"] and rate["runs"]["kind"] == "count"
+    assert (
+        rate["speed"]["units"] == ["m/s", "km/h", "mph", "ft/s", "ft/min"] and rate["runs"]["kind"] == "count"
+    )
     assert known["rate"]["all_but_one"] == ["rate", "speed", "meter_speed", "mass_per_turn"]
     for one in known.values():
         declared = command_line.catalogue()[one["id"]]

@@ -185,7 +185,7 @@ def test_rows_of_the_sheet_become_rows_of_the_form(render: Render, tree: Tree) -
     assert [found[f"tanks[{n}].name"].get("value") for n in (1, 2)] == ["Front", "Rear"]
     assert found["tanks[2].rate_high"].get("value") == "8 lb/ac"
     (rows,) = root.iterfind(".//fieldset[@data-rows='tanks']")
-    assert [row.findtext("legend/span") for row in rows.iterfind("fieldset")] == ["1", "2"]
+    assert [row.findtext("legend/span") for row in rows.iterfind("div/fieldset")] == ["1", "2"]
 
 
 def test_a_choice_is_preset(render: Render, tree: Tree) -> None:

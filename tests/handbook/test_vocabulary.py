@@ -237,8 +237,10 @@ MISTAKES = [
     (
         "/// calculator | rate\n    speed: 5 rpm\n///",
         6,
-        "speed: “5 rpm” is a measure of turning speed; "
-        "this field takes speed: write it in km/h, m/s, mph, ft/s or ft/min",
+        (
+            "speed: “5 rpm” is a measure of turning speed; "
+            "this field takes speed: write it in km/h, m/s, mph, ft/s or ft/min"
+        ),
     ),
     (
         "/// calculator | rate\n    runs: 4.5\n///",

@@ -1,4 +1,4 @@
-"""Every case of every calculator, typed into its real form, hosted and from a folder.
+"""Every case of every calculator, written into its real form, and asked of Python hosted and from a folder.
 
 The engine's reply is compared with the native one byte for byte, and what the page makes of it with what the
 build makes of the same reply.
@@ -16,6 +16,7 @@ from playwright.sync_api import Page
 
 from calc.declare import Calculator, catalogue
 from calc.reply import answer, compact
+from calc.units import SYSTEMS
 from handbook.templating import template
 from tests.browser.form import Form
 
@@ -84,10 +85,11 @@ def folded(html: str) -> str:
 
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
 def test_the_form_answers_as_native_python_does(page: Page, base: str, calculator: Calculator) -> None:
+    """Each case on a host, and one from a folder, where the page differs in nothing but how Python comes."""
     page.goto(f"{base}calculators/{calculator.id}.html")
     page.evaluate(LISTEN)
     render = template("results.html").module.results  # type: ignore[attr-defined]
-    for case in calculator.cases:
+    for case in calculator.cases if base.startswith("http") else calculator.cases[:1]:
         given = in_order(calculator, case.given)
         fill(page, calculator, given)
         request, reply = reply_to(page, calculator, given)
@@ -102,3 +104,25 @@ def test_the_form_answers_as_native_python_does(page: Page, base: str, calculato
             render(read, calculator.outputs),
         )
         assert folded(live.inner_html()) == folded(made), case.title
+
+
+def test_python_answers_every_case_alike(page: Page, base: str) -> None:
+    """Without a form: the requests of all cases in every system of units, byte for byte."""
+    page.goto(f"{base}calculators/rate.html")
+    requests = [
+        compact({"calculator": calculator.id, "given": case.given, "units": units})
+        for calculator in catalogue().values()
+        for case in calculator.cases
+        for units in SYSTEMS
+    ]
+    replies = page.evaluate(
+        """async (requests) => {
+            const replies = [];
+            for (const request of requests) replies.push(await window.furrowbook.engine.ask(request));
+            return replies;
+        }""",
+        requests,
+    )
+    assert len(requests) > 500
+    for request, reply in zip(requests, replies, strict=True):
+        assert reply == answer(request), request

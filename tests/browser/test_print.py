@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
@@ -36,17 +37,22 @@ SIGNALS = {"c8102e", "f08300", "ffd100", "005eb8"}
 
 
 @pytest.fixture(scope="module")
-def dark(browser: Browser) -> BrowserContext:
+def dark(browser: Browser) -> Iterator[BrowserContext]:
     """A reader of dark pages, whose prints are black on white all the same."""
-    return browser.new_context(
+    context = browser.new_context(
         viewport={"width": 1280, "height": 800}, color_scheme="dark", service_workers="block"
     )
+    yield context
+    context.close()
 
 
 @pytest.fixture
-def page(dark: BrowserContext, base: str) -> Page:
+def page(dark: BrowserContext, base: str) -> Iterator[Page]:
     """A page of that reader's."""
-    return Watch(dark.new_page(), origin=base).page
+    watch = Watch(dark.new_page(), origin=base)
+    yield watch.page
+    watch.check()
+    watch.page.close()
 
 
 def printed(page: Page) -> list[str]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import hosted_only
 from tests.browser.form import Form, native
 
 CATCHES = [{"turns": "20", "gross": gross} for gross in ("28.10 lb", "28.40 lb", "27.80 lb", "28.20 lb")]
@@ -65,6 +66,7 @@ def test_from_the_catch_to_the_refills_without_typing_a_figure_twice(page: Page,
     assert form.results()["area_per_fill"] == refills["results"]["area_per_fill"]["shown"]
 
 
+@hosted_only
 def test_what_was_handed_over_can_be_changed_and_put_back(page: Page, base: str) -> None:
     form = on(page, catch(page, base), "rate")
     mark = form.field("mass_per_turn").locator(".fb-taken-mark")
@@ -78,6 +80,7 @@ def test_what_was_handed_over_can_be_changed_and_put_back(page: Page, base: str)
     assert form.control("mass_per_turn").input_value() == ""
 
 
+@hosted_only
 def test_a_single_figure_goes_into_the_row_that_the_reader_chooses(page: Page, base: str) -> None:
     page.goto(f"{base}calculators/speed-window.html")
     form = Form(page, "speed-window")
@@ -100,6 +103,7 @@ def test_a_single_figure_goes_into_the_row_that_the_reader_chooses(page: Page, b
     expect(taken.get_by_role("button")).to_have_count(0)
 
 
+@hosted_only
 def test_an_answer_that_no_longer_stands_is_not_handed_on(page: Page, base: str) -> None:
     form = catch(page, base)
     form.settle()
@@ -109,6 +113,7 @@ def test_an_answer_that_no_longer_stands_is_not_handed_on(page: Page, base: str)
     expect(form.section.locator(".fb-onward")).to_be_hidden()
 
 
+@hosted_only
 def test_a_give_or_take_is_asked_for_carried_through_and_told(page: Page, base: str) -> None:
     page.goto(f"{base}calculators/rate.html")
     form = Form(page, "rate")
@@ -130,6 +135,7 @@ def test_a_give_or_take_is_asked_for_carried_through_and_told(page: Page, base: 
     assert "size, without a sign" in form.wrong()["speed"]
 
 
+@hosted_only
 def test_a_give_or_take_goes_along_where_it_has_a_place(page: Page, base: str) -> None:
     form = catch(page, base)
     form.button("Add a give or take").click()

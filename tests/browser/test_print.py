@@ -28,6 +28,7 @@ CHROME = [
     "Try the example",
     "Clear",
     "Bring back",
+    "Go on with",
     "Add another",
     "Remove this",
 ]
@@ -95,6 +96,7 @@ def feet(sheets: list[str]) -> None:
     assert len(builds) == 1
 
 
+@hosted_only
 def test_the_standing_test_on_paper(page: Page, base: str) -> None:
     page.goto(base + "procedures/standing-test.html")
     steps = page.locator(".fb-procedure ol > li").count()
@@ -150,6 +152,7 @@ def test_the_worked_example_on_paper(page: Page, base: str) -> None:
     assert page.locator(".fb-about[open]").count() == 0
 
 
+@hosted_only
 def test_an_answer_on_paper_comes_with_its_figures(page: Page, base: str) -> None:
     page.goto(base + "calculators/rate.html")
     form = Form(page, "rate")
@@ -164,6 +167,8 @@ def test_an_answer_on_paper_comes_with_its_figures(page: Page, base: str) -> Non
     assert "Working width" in text
     assert native_results("rate", catalogue()["rate"].example)["flow"] not in text
     assert "Runs fed by this meter" not in text, "an empty field on paper"
+    page.emulate_media(media="print")
+    assert not form.unit("width").is_visible(), "a unit that was written, and the one in the list too"
 
 
 @hosted_only
@@ -188,6 +193,7 @@ def test_the_ink_is_black_and_the_paper_white(page: Page, base: str, path: str, 
     assert inks(page.pdf(format="A4", print_background=True)) - INKS - SIGNALS, "a dark screen passes too"
 
 
+@hosted_only
 def test_the_frame_of_the_page_stays_off_the_paper(page: Page, base: str) -> None:
     page.goto(base + "calculators/rate.html")
     parts = [".md-header", ".fb-bar", ".md-sidebar--primary", ".md-sidebar--secondary", ".fb-buttons"]
@@ -197,6 +203,7 @@ def test_the_frame_of_the_page_stays_off_the_paper(page: Page, base: str) -> Non
         assert not any(one.is_visible() for one in page.locator(part).all()), part
 
 
+@hosted_only
 def test_no_letter_on_paper_is_smaller_than_twelve_points(page: Page, base: str) -> None:
     """Common practice for print read at arm's length; 12 pt is 16 px in CSS Values."""
     page.goto(base + "procedures/standing-test.html")

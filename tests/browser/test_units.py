@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
-from tests.browser.conftest import Watch
+from tests.browser.conftest import Watch, hosted_only
 from tests.browser.form import Form, native_results, same
 
 CHOICE = "() => [window.furrowbook.units.text, localStorage.getItem('furrowbook.units')]"
@@ -104,6 +104,7 @@ def test_the_choice_stands_before_anything_is_painted(
     assert script.evaluate("one => !one.async && !one.defer && one.type === ''")
 
 
+@hosted_only
 def test_prose_example_and_form_follow(page: Page, base: str) -> None:
     """By hand, exact: a mile is 1.609344 km, a pound 0.45359237 kg, a foot 0.3048 m, an acre 43 560 ft²."""
     page.goto(base + "lessons/rate.html")
@@ -132,6 +133,7 @@ def test_prose_example_and_form_follow(page: Page, base: str) -> None:
     assert form.unit("speed").evaluate("one => one.selectedOptions[0].text") == "km/h"
 
 
+@hosted_only
 def test_one_kind_may_be_shown_otherwise(page: Page, base: str) -> None:
     """A prairie reader mixes lb/ac and km/h. 5 mph is 8.04672 km/h exactly."""
     page.goto(base + "lessons/rate.html")
@@ -168,6 +170,7 @@ def test_one_kind_may_be_shown_otherwise(page: Page, base: str) -> None:
     )
 
 
+@hosted_only
 def test_an_imperial_reader_finds_no_doubtful_bushel_in_the_list(page: Page, base: str) -> None:
     """A US bushel is 2150.42 in³: 168 ft³ of 48 lb/bu wheat weighs 168 · 1728 ÷ 2150.42 · 48 lb."""
     page.goto(base + "calculators/bin-capacity.html")
@@ -181,6 +184,7 @@ def test_an_imperial_reader_finds_no_doubtful_bushel_in_the_list(page: Page, bas
     assert form.result("mass").replace("\u2009", "") == f"{168 * 1728 / 2150.42 * 48:.0f} lb"
 
 
+@hosted_only
 @pytest.mark.parametrize(
     ("kept", "used"),
     [
@@ -204,6 +208,7 @@ def test_a_kept_choice_that_cannot_be_read_is_ignored(
     assert (page.evaluate(CHOICE)[1] or "").startswith("metric")
 
 
+@hosted_only
 @pytest.mark.parametrize("way", ["throws when asked for", "throws when used"])
 def test_a_browser_that_keeps_nothing_still_shows_the_choice(
     page: Page, watch: Watch, context: BrowserContext, base: str, way: str
@@ -228,6 +233,7 @@ def test_a_browser_that_keeps_nothing_still_shows_the_choice(
     same(form.results(), native_results("rate", GIVEN, "metric"))
 
 
+@hosted_only
 def test_the_choice_closes_by_key_by_press_and_by_leaving(page: Page, base: str) -> None:
     page.goto(base + "index.html")
     panel = page.locator(".fb-units__panel")

@@ -8,6 +8,12 @@
     const SYSTEMS = ["metric", "us", "imperial"];
     const GIVE_OR_TAKE = "±";
 
+    /**
+     * A unit as it is compared: people write 2 for ², and 3 for ³.
+     * @param {string | undefined} unit
+     */
+    const plain = (unit) => unit?.replace("²", "2").replace("³", "3");
+
     class Field {
         /** @type {HTMLElement} */
         root;
@@ -111,12 +117,14 @@
                 return;
             }
             const [, number, unit] = NUMBER_FIRST.exec(text) ?? [];
-            const option = [...(this.#unit?.options ?? [])].find((one) => one.text === unit || one.value === unit);
+            const option = [...(this.#unit?.options ?? [])].find(
+                (one) => plain(one.text) === plain(unit) || plain(one.value) === plain(unit),
+            );
             if (this.#unit && option && number) {
                 this.#unit.value = option.value;
                 this.control.value = number;
             } else {
-                this.control.value = unit && unit === this.#fixed && number ? number : text;
+                this.control.value = unit && plain(unit) === plain(this.#fixed ?? "") && number ? number : text;
             }
         }
 

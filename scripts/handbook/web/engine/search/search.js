@@ -1,7 +1,7 @@
 /**
  * The theme's search worker, made to suit this book. It reads the whole book at its start, which takes as
- * long as Python's own start: so where Python is on its way it waits until Python is up and has answered what
- * it was asked meanwhile, unless the reader turns to the search.
+ * long as Python's own start, and from a phone's battery with every page: so it waits until the reader turns
+ * to the search.
  * In a page opened from a folder the theme asks for that worker by address, which a browser refuses there;
  * it is given one made of the same text instead. Every other worker is the browser's own.
  */
@@ -19,15 +19,9 @@
                 resolve(undefined);
             }
         });
-        const host = /** @type {{ furrowbook?: { engine?: EventTarget & { quiet: boolean } } }} */ (
-            /** @type {unknown} */ (window));
-        document.addEventListener("DOMContentLoaded", () => {
-            const engine = host.furrowbook?.engine;
-            if (!engine || engine.quiet || new URLSearchParams(location.search).has("q")) {
-                resolve(undefined);
-            }
-            engine?.addEventListener("quiet", resolve);
-        });
+        if (new URLSearchParams(location.search).has("q")) {
+            resolve(undefined);
+        }
     });
 
     /** A worker that is told nothing before its turn, and then everything in order. */

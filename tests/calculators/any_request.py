@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator, Mapping, Sequence
+from copy import deepcopy
 from typing import Any
 
 from calc.declare import Calculator, Choice, Field, Input, Name, Rows, row_optional
@@ -127,7 +128,8 @@ def _break(given: dict[str, Any], chance: random.Random) -> None:
         if what < 0.2:
             place.pop(name, None)
         else:
-            place[name] = chance.choice(BROKEN if what < 0.8 else NOT_TEXT)
+            # A copy: the next thing spoilt may lie within it.
+            place[name] = deepcopy(chance.choice(BROKEN if what < 0.8 else NOT_TEXT))
 
 
 def fields_of(calculator: Calculator) -> Mapping[str, frozenset[str]]:

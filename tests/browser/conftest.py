@@ -9,6 +9,8 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Literal
+from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import (
@@ -18,6 +20,7 @@ from playwright.sync_api import (
     Page,
     Playwright,
     Request,
+    ViewportSize,
     sync_playwright,
 )
 
@@ -129,7 +132,8 @@ class Watch:
         self.expected += [text] * count
 
     def check(self) -> None:
-        """Fail unless exactly what was expected went wrong."""
+        """Fail unless exactly what was expected went wrong; what happens later is no longer looked at."""
+        self.page.context.remove_listener("request", self._request)
         assert sorted(self.errors) == sorted(self.expected)
 
     def _console(self, message: ConsoleMessage) -> None:
@@ -141,12 +145,69 @@ class Watch:
             self.errors.append(f"asked for {request.url}")
 
 
-@pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    """A fresh profile, the size of a phone, that stores nothing for offline: tests of that have their own."""
-    made = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
+PHONE = {"width": 390, "height": 844}
+
+
+class Shelf:
+    """A profile that serves one test after another, wiped between them; a new one costs twice the time.
+
+    It keeps one empty page open, for a browser puts away most of what it has ready with the last page.
+    """
+
+    def __init__(self, browser: Browser, service_workers: Literal["allow", "block"]) -> None:
+        self.context = browser.new_context(viewport=ViewportSize(PHONE), service_workers=service_workers)
+        self._keeper = self.context.new_page()
+        self._visited: set[str] = set()
+        self.context.on("request", lambda request: self._visited.add(origin_of(request.url)))
+
+    def wipe(self) -> None:
+        """Close every page and forget what they stored."""
+        for page in self.context.pages:
+            if page is not self._keeper:
+                page.close()
+        session = self.context.new_cdp_session(self._keeper)
+        for origin in sorted(self._visited - {""}):
+            session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+        session.send("ServiceWorker.enable")
+        session.send("ServiceWorker.stopAllWorkers")  # one that is watched would never end by itself
+        session.detach()
+        self._visited.clear()
+
+
+def origin_of(url: str) -> str:
+    """The origin that a browser files what a page stores under; nothing for what stores nothing."""
+    parts = urlsplit(url)
+    return f"{parts.scheme}://{parts.netloc}" if parts.scheme in ("http", "file") else ""
+
+
+@pytest.fixture(scope="session")
+def shelf(browser: Browser) -> Iterator[Shelf]:
+    """The profile of most tests: a phone that stores nothing for use offline."""
+    made = Shelf(browser, "block")
     yield made
-    made.close()
+    made.context.close()
+
+
+@pytest.fixture(scope="session")
+def storing_shelf(browser: Browser) -> Iterator[Shelf]:
+    """The profile of tests that store the book, each from a host of its own."""
+    made = Shelf(browser, "allow")
+    yield made
+    made.context.close()
+
+
+@pytest.fixture
+def context(shelf: Shelf) -> Iterator[BrowserContext]:
+    """A profile without anything stored. What a test does to a context, rather than to a page, stays in it."""
+    yield shelf.context
+    shelf.wipe()
+
+
+@pytest.fixture
+def storing(storing_shelf: Shelf) -> Iterator[BrowserContext]:
+    """The same, for a test that stores the book."""
+    yield storing_shelf.context
+    storing_shelf.wipe()
 
 
 @pytest.fixture

@@ -45,15 +45,13 @@ def host(site: Path) -> Iterator[Host]:
 
 
 @pytest.fixture
-def reader(browser: Browser, host: Host) -> Iterator[BrowserContext]:
+def reader(storing: BrowserContext, host: Host) -> BrowserContext:
     """A phone on which the first build is stored."""
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    page = context.new_page()
+    page = storing.new_page()
     page.goto(host.address + "index.html")
     phase(page, "stored")
     page.close()
-    yield context
-    context.close()
+    return storing
 
 
 # A page that is taken up for so long (ms) hears nothing.

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import PATIENCE
 from tests.browser.form import Form
@@ -51,15 +51,8 @@ def host(site: Path) -> Iterator[Host]:
 
 
 @pytest.fixture
-def phone(browser: Browser) -> Iterator[BrowserContext]:
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    yield context
-    context.close()
-
-
-@pytest.fixture
-def page(phone: BrowserContext) -> Page:
-    return phone.new_page()
+def page(storing: BrowserContext) -> Page:
+    return storing.new_page()
 
 
 @pytest.fixture
@@ -452,7 +445,7 @@ self.Date = class extends Right {
 
 @pytest.mark.parametrize(("first", "then"), [(4_102_444_800_000, 0), (0, 4_102_444_800_000)])
 def test_a_clock_that_is_wrong(
-    phone: BrowserContext, host: Host, site: Path, new: Path, first: int, then: int
+    storing: BrowserContext, host: Host, site: Path, new: Path, first: int, then: int
 ) -> None:
     """The device believes in 2100 and then in 1970, or the other way round."""
 
@@ -461,7 +454,7 @@ def test_a_clock_that_is_wrong(
         host.faults["service-worker.js"] = lambda handler, body: handler.send(
             prelude + body, "text/javascript"
         )
-        page = phone.new_page()
+        page = storing.new_page()
         page.add_init_script(f"Date.now = () => {now};")
         page.goto(host.address + PLAIN)
         return page

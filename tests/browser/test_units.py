@@ -45,10 +45,10 @@ def now(page: Page) -> Locator:
     return page.locator(".fb-units > summary")
 
 
-def keep(context: BrowserContext, text: str) -> None:
+def keep(page: Page, text: str) -> None:
     """Have this choice from an earlier visit, before any page is opened."""
     key = "'furrowbook.units'"
-    context.add_init_script(
+    page.add_init_script(
         f"if (localStorage.getItem({key}) === null) {{ localStorage.setItem({key}, {text!r}); }}"
     )
 
@@ -91,8 +91,8 @@ def test_another_tab_follows(page: Page, context: BrowserContext, base: str) -> 
 def test_the_choice_stands_before_anything_is_painted(
     page: Page, context: BrowserContext, base: str, path: str
 ) -> None:
-    keep(context, "metric")
-    context.add_init_script(f"({WITNESS})()")
+    keep(page, "metric")
+    page.add_init_script(f"({WITNESS})()")
     page.goto(base + path)
     page.wait_for_function("() => window.seen.some(([when]) => when === 'first-contentful-paint')")
     seen = page.evaluate("() => window.seen")
@@ -200,7 +200,7 @@ def test_an_imperial_reader_finds_no_doubtful_bushel_in_the_list(page: Page, bas
 def test_a_kept_choice_that_cannot_be_read_is_ignored(
     page: Page, context: BrowserContext, base: str, kept: str, used: str
 ) -> None:
-    keep(context, kept)
+    keep(page, kept)
     page.goto(base + "lessons/index.html")
     assert page.evaluate("() => window.furrowbook.units.text") == used
     assert page.evaluate("() => document.documentElement.dataset.units") == used.partition(",")[0]
@@ -216,7 +216,7 @@ def test_a_browser_that_keeps_nothing_still_shows_the_choice(
     """What browsers do where a reader forbids storage (asked for), and where it is full (used)."""
     if way == "throws when asked for":
         watch.expect("page error: no", 2)  # the theme's own scripts, which ask without care
-    context.add_init_script(
+    page.add_init_script(
         """for (const name of ["localStorage", "sessionStorage"]) {
             Object.defineProperty(window, name, { get() { throw new DOMException("no", "SecurityError"); } });
         }"""

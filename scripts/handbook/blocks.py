@@ -14,17 +14,20 @@ from pymdownx.blocks.block import Block, type_any
 from calc.declare import Rows, catalogue
 from handbook.calculators import calculator_html
 from handbook.figures import figures_html
+from handbook.glossary import EMPTY, Glossary
 from handbook.quantities import quantity_html
 from handbook.sheets import Sheet, presets
 from handbook.templating import template
+from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
 
 
 class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has no types
-    """All blocks of the book; `sheets` are the machines that calculators are preset from."""
+    """All blocks of the book, and its words; `sheets` are the machines that calculators are preset from."""
 
-    def __init__(self, sheets: Mapping[str, Sheet], **options: Any) -> None:
+    def __init__(self, sheets: Mapping[str, Sheet], glossary: Glossary = EMPTY, **options: Any) -> None:
         self.sheets = sheets
+        self.glossary = glossary
         self.page_url = ""
         self.seen: dict[str, int] = {}
         super().__init__(**options)
@@ -35,10 +38,11 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
         self.seen.clear()
 
     def extendMarkdownBlocks(self, md: Markdown, blocks: Any) -> None:  # the library's name
-        """Register every block of the vocabulary, and the quantities in prose."""
+        """Register every block of the vocabulary, and the quantities and the glossary's words in prose."""
         for made in (*PLAIN, *HAZARDS):
             blocks.register(made, {"book": self})
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
+        md.treeprocessors.register(TermTreeprocessor(md, self), "book-terms", AFTER_ALL_OTHERS)
 
     def prefix(self, name: str) -> str:
         """The beginning of the ids of one more block of this name on the page; no heading's id begins so."""
@@ -199,6 +203,58 @@ class MeasureBlock(BookBlock):
         )
 
 
+class PauseCardBlock(BookBlock):
+    """`/// pause-card | Title`: what is read out at one moment before the work goes on."""
+
+    NAME = "pause-card"
+    OPTIONS = _options("trigger", "items")
+
+    def element(self) -> str:
+        """A part of the page with a name of its own."""
+        return "section"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it."""
+        element.set("aria-label", self.argument)
+
+    def html(self) -> str:
+        """The moment, and the items in their order."""
+        return template("pause-card.html").render(
+            title=self.argument, trigger=str(self.options["trigger"]), items=as_list(self.options["items"])
+        )
+
+
+class FaultBlock(BookBlock):
+    """`/// fault | What a caller says`: around the causes of one fault."""
+
+    NAME = "fault"
+    OPTIONS = _options("words")
+
+    def element(self) -> str:
+        """A part of the page with a name of its own."""
+        return "section"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it."""
+        element.set("aria-label", self.argument)
+
+    def html(self) -> str:
+        """The words by which callers tell of it, so that the search finds them."""
+        return template("fault.html").render(said=[self.argument, *as_list(self.options["words"])])
+
+
+class CauseBlock(BookBlock):
+    """`/// cause | The condition that is false`: where it shows, a check of half a minute, and the fix."""
+
+    NAME = "cause"
+    OPTIONS = _options("shows", "check", "fix")
+
+    def html(self) -> str:
+        """The three of them."""
+        told = {name: str(self.options[name]) for name in ("shows", "check", "fix")}
+        return template("cause.html").render(cause=self.argument, **told)
+
+
 class HazardBlock(BookBlock):
     """A hazard under its signal word: what can happen, what it does, how to avoid it."""
 
@@ -219,7 +275,17 @@ class HazardBlock(BookBlock):
         )
 
 
-PLAIN = [CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock]
+PLAIN = [
+    CalculatorBlock,
+    FiguresBlock,
+    DoorsBlock,
+    StoredBlock,
+    ProcedureBlock,
+    MeasureBlock,
+    PauseCardBlock,
+    FaultBlock,
+    CauseBlock,
+]
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]
 
 

@@ -1,11 +1,12 @@
-"""The book before it is rendered: its machine sheets, and everything wrong with its pages."""
+"""The book before it is rendered: its machine sheets, its glossary, and everything wrong with its pages."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
+from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
 from handbook.problems import BookError, Problem
 from handbook.scanner import Scan, scan
@@ -18,34 +19,60 @@ class Book:
     """What the pages are rendered with."""
 
     sheets: Mapping[str, Sheet]
+    glossary: Glossary = EMPTY
+
+
+@dataclass
+class Reading:
+    """All of a book as it is written, and what is wrong with how it is written."""
+
+    sheets: dict[str, Sheet] = field(default_factory=dict)
+    glossary: Glossary = EMPTY
+    texts: dict[str, str] = field(default_factory=dict)
+    """The text of each page, by its path below `docs`."""
+    pages: dict[str, Scan] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
 
 
 def read_book(docs: Path) -> Book:
     """Read every sheet and page below `docs`. Raises `BookError` with every problem in them."""
-    problems: list[Problem] = []
-    sheets: dict[str, Sheet] = {}
+    reading = read(docs)
+    if reading.problems:
+        raise BookError(reading.problems)
+    return Book(reading.sheets, reading.glossary)
+
+
+def read(docs: Path) -> Reading:
+    """Read every sheet and page below `docs`, whatever is wrong with them."""
+    found = Reading()
     for path in sorted(docs.glob("machines/*.yml")):
-        sheet, faults = read_sheet(path, _shown(path, docs))
-        problems += faults
+        sheet, faults = read_sheet(path, shown(path, docs))
+        found.problems += faults
         if sheet:
-            sheets[path.stem] = sheet
-    faulty = {Path(problem.path).stem for problem in problems}
-    pages: dict[str, Scan] = {}
+            found.sheets[path.stem] = sheet
+    faulty = {Path(problem.path).stem for problem in found.problems}
+    glossary, faults = read_glossary(docs / FILE, shown(docs / FILE, docs))
+    found.problems += faults
+    found.glossary = glossary or EMPTY
     for path in sorted(docs.rglob("*.md")):
+        name = path.relative_to(docs).as_posix()
         try:
-            pages[path.relative_to(docs).as_posix()] = scan(path.read_text(encoding="utf-8-sig"))
+            found.texts[name] = path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError:
-            problems.append(Problem(_shown(path, docs), 1, "this is not UTF-8 text; save it as UTF-8"))
-    links = Links(pages, [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()])
-    for name, page in pages.items():
-        for line, text in (*page_problems(page, sheets), *links.problems(name)):
+            said = "this is not UTF-8 text; save it as UTF-8"
+            found.problems.append(Problem(shown(path, docs), 1, said, "utf-8"))
+        else:
+            found.pages[name] = scan(found.texts[name])
+    files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
+    links = Links(found.pages, files)
+    for name, page in found.pages.items():
+        for line, rule, text in (*page_problems(page, found.sheets), *links.problems(name)):
             # a sheet that is itself wrong is not also missing
             if not any(f"no machine sheet “{sheet}”" in text for sheet in faulty):
-                problems.append(Problem(_shown(docs / name, docs), line, text))
-    if problems:
-        raise BookError(problems)
-    return Book(sheets)
+                found.problems.append(Problem(shown(docs / name, docs), line, text, rule))
+    return found
 
 
-def _shown(path: Path, docs: Path) -> str:
+def shown(path: Path, docs: Path) -> str:
+    """A file as the trainer knows it: from the top of the book."""
     return path.relative_to(docs.parent).as_posix()

@@ -15,10 +15,14 @@ import tempfile
 import traceback
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from handbook import console
 from handbook.console import Stop
 from handbook.settings import BUILD_ID_MARK, DEFAULT_UNITS, ROOT, dated, node, node_modules
+
+if TYPE_CHECKING:
+    from mkdocs.plugins import BasePlugin
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 WEB = Path(__file__).parent / "web"
@@ -26,37 +30,85 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
-    "calculator", "unit-choice", "print", "offline-words", "offline", "offline-view", "late",
+    "calculator", "unit-choice", "print", "offline-words", "offline", "offline-view", "terms", "late",
 )  # fmt: skip
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
-STYLES = ("paper", "bar", "book", "forms", "answer", "offline", "print")
+STYLES = ("paper", "bar", "book", "cards", "forms", "answer", "offline", "terms", "print")
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder
 
 
 def build(root: Path, output: Path) -> str:
     """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
-    from handbook.engine import apply_policy, pack, pack_search
+    from handbook.engine import apply_policy, pack
     from handbook.offline import write_list, write_worker
 
     _check_output(root, output)
-    os.environ["SOURCE_DATE_EPOCH"] = str(dated().seconds)
+    fix_date()
     cache = root / ".furrowbook" / "cache"
     cache.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="site-", dir=cache, ignore_cleanup_errors=True) as folder:
         site = Path(folder) / "site"
-        _run_mkdocs(root, site)
+        write_pages(root, site)
         engine = pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
-        pack_search(site)
-        _copy_own(site)
-        _drop_unused(site)
+        write_parts(site)
         write_worker(site)
-        build_id = _mark_build(site)
+        build_id = _content_id(site)
+        mark_pages(site, build_id)
         apply_policy(site)
         only_for_folder = {*(f"{ENGINE}/{name}" for name in engine.folder), FOLDER_SEARCH}
         write_list(site, build_id, dated().day, only_for_folder)
         _swap(site, output)
     return build_id
+
+
+# --- the steps that a preview takes too ---
+
+
+def fix_date() -> None:
+    """Date everything that is made as the book is dated."""
+    os.environ["SOURCE_DATE_EPOCH"] = str(dated().seconds)
+
+
+def write_pages(root: Path, site: Path, standing: BasePlugin[Any] | None = None) -> None:
+    """Have MkDocs write the pages of `root` into `site`. Raises `Refused` with what is wrong with the book.
+
+    With `standing`, a plugin that knows what still stands of an earlier build, only the rest is written.
+    """
+    _run_mkdocs(root, site, standing)
+    _drop_unused(site)
+
+
+def write_parts(site: Path, scripts: Sequence[str] = SCRIPTS) -> None:
+    """What every page of `site` shares: the search as the book needs it, our scripts, styles and font."""
+    from handbook.engine import pack_search
+
+    pack_search(site)
+    _copy_own(site, scripts)
+
+
+def mark_pages(site: Path, build_id: str) -> None:
+    """Write the name of the build into every page below `site`."""
+    for path in sorted(site.rglob("*.html")):
+        _write_text(path, path.read_text(encoding="utf-8").replace(BUILD_ID_MARK, build_id))
+
+
+class Refused(Stop):
+    """The book cannot be built as it is: `said` is what is wrong with it, in the words of MkDocs and of ours."""
+
+    def __init__(self, said: Sequence[str], head: str = "") -> None:
+        self.said = list(said)
+        super().__init__("\n".join([head, *said] if head else said))
+
+
+def reported(error: Exception) -> str:
+    """A fault of our own, which is of no use to a trainer but to report: one line."""
+    at = traceback.extract_tb(error.__traceback__)[-1]
+    where = f"{Path(at.filename).name}:{at.lineno}"
+    return f"The generator failed; please report this: {where}: {error!r}"
+
+
+# --- what they are made of ---
 
 
 def _check_output(root: Path, output: Path) -> None:
@@ -69,7 +121,7 @@ def _check_output(root: Path, output: Path) -> None:
         raise Stop(f"{output} holds something other than a built site. Name a new or an empty folder.")
 
 
-def _run_mkdocs(root: Path, site: Path) -> None:
+def _run_mkdocs(root: Path, site: Path, standing: BasePlugin[Any] | None = None) -> None:
     from mkdocs.commands.build import build as mkdocs_build
     from mkdocs.config import load_config
     from mkdocs.exceptions import Abort, MkDocsException
@@ -80,12 +132,14 @@ def _run_mkdocs(root: Path, site: Path) -> None:
     logger.propagate = False
     try:
         config = load_config(str(root / "mkdocs.yml"), site_dir=str(site), strict=True)
+        if standing:
+            config.plugins["standing"] = standing
         config.plugins.on_startup(command="build", dirty=False)
-        mkdocs_build(config)
+        mkdocs_build(config, dirty=standing is not None)
     except Abort as error:
-        raise Stop("\n".join(["The book has problems; nothing was changed:", *warnings.said])) from error
+        raise Refused(warnings.said, "The book has problems; nothing was changed:") from error
     except MkDocsException as error:
-        raise Stop("\n".join([str(error), *warnings.said])) from error
+        raise Refused([str(error), *warnings.said]) from error
     finally:
         logger.removeHandler(warnings)
 
@@ -101,7 +155,7 @@ class _Warnings(logging.Handler):
         self.said.append(record.getMessage())
 
 
-def _copy_own(site: Path) -> None:
+def _copy_own(site: Path, scripts: Sequence[str]) -> None:
     """Our scripts, styles and font."""
     from handbook.licences import FONT
     from handbook.quantities import units_css
@@ -109,7 +163,7 @@ def _copy_own(site: Path) -> None:
     own = site / OWN
     own.mkdir(parents=True)
     shutil.copyfile(WEB / "js" / "units.js", own / "units.js")
-    _write_text(own / "book.js", "\n".join(_own("js", name) for name in SCRIPTS))
+    _write_text(own / "book.js", "\n".join(_own("js", name) for name in scripts))
     styles = [units_css(DEFAULT_UNITS), *(_own("css", name) for name in STYLES)]
     _write_text(own / "book.css", "\n".join(styles))
     (own / "fonts").mkdir()
@@ -134,18 +188,12 @@ def _drop_unused(site: Path) -> None:
         path.unlink()
 
 
-def _mark_build(site: Path) -> str:
-    """Write the build id, a hash of everything in the site, into every page."""
+def _content_id(site: Path) -> str:
+    """The id of a build: a hash of everything in the site."""
     everything = hashlib.sha256()
-    files = sorted(path for path in site.rglob("*") if path.is_file())
-    for path in files:
+    for path in sorted(path for path in site.rglob("*") if path.is_file()):
         everything.update(path.relative_to(site).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
-    build_id = everything.hexdigest()[:12]
-    for path in files:
-        if path.suffix == ".html":
-            text = path.read_text(encoding="utf-8")
-            path.write_text(text.replace(BUILD_ID_MARK, build_id), encoding="utf-8", newline="\n")
-    return build_id
+    return everything.hexdigest()[:12]
 
 
 def _swap(site: Path, output: Path) -> None:
@@ -176,10 +224,8 @@ def main(arguments: Sequence[str]) -> int:
             build_id = build(ROOT, output)
         except (Stop, OSError):
             raise
-        except Exception as error:  # ours, and of no use to a trainer but to report
-            at = traceback.extract_tb(error.__traceback__)[-1]
-            where = f"{Path(at.filename).name}:{at.lineno}"
-            raise Stop(f"The generator failed; please report this: {where}: {error!r}") from error
+        except Exception as error:
+            raise Stop(reported(error)) from error
         console.say(f"Built {output} (build {build_id}). Open {output / 'index.html'} in a browser.")
         if chosen.serve:
             from handbook.hosting import serve

@@ -12,6 +12,7 @@ from mkdocs.structure.pages import Page
 
 from handbook.blocks import BookExtension
 from handbook.book import read_book
+from handbook.excuses import without_excuses
 from handbook.generated import generated_pages
 from handbook.problems import BookError
 from handbook.settings import theme_context
@@ -26,20 +27,20 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         book = read_book(Path(config.docs_dir))
     except BookError as error:
         raise PluginError(str(error)) from error
-    _blocks = BookExtension(book.sheets)
+    _blocks = BookExtension(book.sheets, book.glossary)
     config.markdown_extensions.append(_blocks)
     config.extra["furrowbook"] = theme_context()
     return config
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
-    """Add the pages that are made from what is packed and declared."""
-    for name, content in generated_pages():
+    """Add the pages that are made from what is packed and declared, and from the glossary."""
+    for name, content in generated_pages(_blocks.glossary):
         files.append(File.generated(config, name, content=content))
     return files
 
 
 def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
-    """Blocks need to know on which page they stand."""
+    """Blocks need to know on which page they stand; what speaks to the checker is no reader's."""
     _blocks.start_page(page.url)
-    return markdown
+    return "\n".join(without_excuses(markdown.split("\n")))

@@ -9,12 +9,13 @@ from collections.abc import Collection, Iterator, Mapping
 from markdown import Markdown
 
 from calc.errors import nearest
+from handbook.problems import Finding
 from handbook.scanner import CODE_SPAN, Scan
 
 LINK = re.compile(r"(?<!!)\[[^\]]*\]\(\s*<?(?P<target>[^)\s>]+)>?(?:\s+\"[^\"]*\")?\s*\)")
 OUTSIDE = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:")
 HEADING = re.compile(r"#{1,6}\s+\S.*")
-GENERATED = ("licences.md",)  # pages that the build adds
+GENERATED = ("licences.md", "reference/glossary.md", "reference/rules.md")  # pages that the build adds
 
 
 class Links:
@@ -25,12 +26,12 @@ class Links:
         self.files = {*files, *GENERATED}
         self._places: dict[str, set[str]] = {}
 
-    def problems(self, page: str) -> Iterator[tuple[int, str]]:
+    def problems(self, page: str) -> Iterator[Finding]:
         """Every link of a page that leads nowhere, with its line."""
         for line, text in self.pages[page].prose:
             for found in LINK.finditer(CODE_SPAN.sub("", text)):
                 if said := self._fault(page, found["target"]):
-                    yield line, said
+                    yield Finding(line, "link", said)
 
     def _fault(self, page: str, target: str) -> str | None:
         if OUTSIDE.match(target):

@@ -4,15 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class Finding(NamedTuple):
+    """One thing wrong in a file: its line (from 1), the id of the rule it breaks, and the words."""
+
+    line: int
+    rule: str
+    text: str
 
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One thing wrong: the file as the trainer knows it, its line (from 1), and the words."""
+    """One thing wrong: the file as the trainer knows it, its line (from 1), the words, and the rule's id."""
 
     path: str
     line: int
     text: str
+    rule: str
 
     def __str__(self) -> str:
         return f"{self.path}:{self.line}: {self.text}"

@@ -13,7 +13,9 @@ from typing import Any
 
 import yaml
 
+from handbook.excuses import Excuse, excuses_in, without_excuses
 from handbook.plain_yaml import Unreadable, composed
+from handbook.problems import Finding
 
 OPENING = re.compile(
     r"(?P<indent> *)(?P<slashes>/{3,})\s*(?P<name>[A-Za-z][\w-]*)\s*(?:\|\s*(?P<argument>.*?))?\s*"
@@ -29,6 +31,19 @@ CODE_SPAN = re.compile(
 LIKE_BLOCK = re.compile(r"(?:[\s>]|[-*+]\s|\d+\.\s)*/{3}")
 RAW_HTML = re.compile(r" {0,3}<(?:!--|/?[A-Za-z][\w-]*(?:[\s/>]|$))")
 STEP = re.compile(r"(?P<indent> *)(?P<number>\d+)\.\s+(?P<text>\S.*)")
+
+
+class Written(str):
+    """A text in the options of a block, with the line it stands on."""
+
+    line = 0
+
+    @classmethod
+    def at(cls, line: int, text: str) -> Written:
+        """The text of a line."""
+        made = cls(text)
+        made.line = line
+        return made
 
 
 @dataclass
@@ -61,8 +76,9 @@ class Scan:
 
     blocks: list[Block] = field(default_factory=list)
     prose: list[tuple[int, str]] = field(default_factory=list)
-    problems: list[tuple[int, str]] = field(default_factory=list)
+    problems: list[Finding] = field(default_factory=list)
     front: dict[str, Option] = field(default_factory=dict)
+    excuses: list[Excuse] = field(default_factory=list)
 
     def quantities(self) -> Iterator[tuple[int, str]]:
         """Every quantity in prose, `` `5 mph`{.q} ``, with its line."""
@@ -82,8 +98,16 @@ class Scan:
 
 def scan(text: str) -> Scan:
     """Read one Markdown file."""
+    lines = lines_of(text)
+    found = _Scanner(without_excuses(lines)).run()
+    found.excuses = excuses_in(lines)
+    return found
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines of a file, as an editor counts them."""
     # Not `splitlines`: it also ends a line where an editor does not, and its numbers would be others.
-    return _Scanner(text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")).run()
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
 class _Scanner:
@@ -104,12 +128,14 @@ class _Scanner:
             )
             block.end = len(self.lines) + 1
         if self.fence:
-            self._problem(self.fence_line, f"this code is never closed; write {self.fence} below it")
+            self._problem(
+                self.fence_line, f"this code is never closed; write {self.fence} below it", "code-form"
+            )
         return self.scan
 
-    def _problem(self, line: int, text: str) -> None:
+    def _problem(self, line: int, text: str, rule: str = "block-form") -> None:
         # Options cut off by the end of the file are missed on the line after it.
-        self.scan.problems.append((min(line, len(self.lines)), text))
+        self.scan.problems.append(Finding(min(line, len(self.lines)), rule, text))
 
     def _front_matter(self) -> int:
         """Read the head of the page between two lines of `---`; the place of the first line after it."""
@@ -119,7 +145,7 @@ class _Scanner:
             if line.rstrip() == "---":
                 self.scan.front = self._yaml(self.lines[1:number], 2)
                 return number + 1
-        self._problem(1, "the head of the page is never closed; write --- below it")
+        self._problem(1, "the head of the page is never closed; write --- below it", "options-form")
         return len(self.lines)
 
     def _line(self, number: int) -> int:
@@ -138,7 +164,9 @@ class _Scanner:
             )
         else:
             if RAW_HTML.match(line):
-                self._problem(number + 1, "raw HTML is not read in this book; write Markdown or a block")
+                self._problem(
+                    number + 1, "raw HTML is not read in this book; write Markdown or a block", "raw-html"
+                )
             self.scan.prose.append((number + 1, line))
         return number + 1
 
@@ -148,13 +176,17 @@ class _Scanner:
             return bool(self.fence)
         closing = found["mark"] == self.fence and not found["info"].strip()
         if (closing or not self.fence) and found["indent"]:
-            self._problem(number + 1, f"{found['mark']} begins its line; take out the spaces before it")
+            self._problem(
+                number + 1, f"{found['mark']} begins its line; take out the spaces before it", "code-form"
+            )
         if closing:
             self.fence = ""
         elif not self.fence:
             self.fence, self.fence_line = found["mark"], number + 1
             if not FENCE_INFO.fullmatch(found["info"]):
-                self._problem(number + 1, f"only the name of a language goes behind {self.fence}")
+                self._problem(
+                    number + 1, f"only the name of a language goes behind {self.fence}", "code-form"
+                )
         return True
 
     def _open(self, number: int, found: re.Match[str]) -> int:
@@ -198,7 +230,11 @@ class _Scanner:
             and self.lines[end].strip()
             and not self.lines[end].lstrip().startswith("///")
         ):
-            self._problem(end + 1, "leave an empty line above this one, and indent options by four spaces")
+            self._problem(
+                end + 1,
+                "leave an empty line above this one, and indent options by four spaces",
+                "options-form",
+            )
         return end
 
     def _close(self, line: int, found: re.Match[str]) -> None:
@@ -227,19 +263,21 @@ class _Scanner:
             node = composed("\n".join(lines))
         except Unreadable as error:
             self._problem(
-                first + error.line, f"these options are not readable: {error}; write each as “name: value”"
+                first + error.line,
+                f"these options are not readable: {error}; write each as “name: value”",
+                "options-form",
             )
             return {}
         if node is None:
             return {}
         if not isinstance(node, yaml.MappingNode):
-            self._problem(first, "options are written one a line as “name: value”")
+            self._problem(first, "options are written one a line as “name: value”", "options-form")
             return {}
         options: dict[str, Option] = {}
         for key, value in node.value:
             line = first + key.start_mark.line
             if key.value in options:
-                self._problem(line, f"the option “{key.value}” stands twice; keep one")
+                self._problem(line, f"the option “{key.value}” stands twice; keep one", "options-form")
             options[key.value] = Option(self._plain(value, first), line)
         return options
 
@@ -254,7 +292,11 @@ class _Scanner:
         except (yaml.YAMLError, ValueError):  # a day that no month has, a tag that nobody knows
             meant = ()
         if meant is None or not node.value.strip():
-            self._problem(line, "nothing is written here; write a value behind the colon")
+            self._problem(line, "nothing is written here; write a value behind the colon", "options-form")
         elif not isinstance(meant, str) and str(meant) != node.value:
-            self._problem(line, f"“{node.value}” can be read in two ways; put it in quotes: '{node.value}'")
-        return node.value
+            self._problem(
+                line,
+                f"“{node.value}” can be read in two ways; put it in quotes: '{node.value}'",
+                "options-form",
+            )
+        return Written.at(line, node.value)

@@ -2,29 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
-import yaml
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from calc import units as u
-from calc.errors import InputError, nearest
+from calc.errors import InputError
 from calc.quantity import Units, exact, example_of
 from calc.units import Kind
-from handbook.plain_yaml import Unreadable, composed
 from handbook.problems import Problem
-
-FORMAT = 1
-WRONG_KIND = {  # the schema's names of what stands in the place of something else
-    "string_type": "is one text; write it behind the colon",
-    "string_too_short": "says nothing; write something behind the colon",
-    "list_type": "is a list; begin each of its lines with “- ”",
-    "model_type": "holds named values; write each as “name: value”",
-    "too_short": "is an empty list; write at least one",
-}
+from handbook.typed_yaml import Part, Text, Typed, named, read_typed
 
 
 def _of(kind: Kind, may_be_zero: bool = False) -> BeforeValidator:
@@ -60,13 +49,6 @@ Density = Annotated[str, _of(u.DENSITY)]
 Outlet = Annotated[str, _of(u.LENGTH, may_be_zero=True)]
 Angle = Annotated[str, _of(u.ANGLE, may_be_zero=True)]
 Count = Annotated[str, _of(u.COUNT)]
-Text = Annotated[str, Field(min_length=1)]
-
-
-class Part(BaseModel):
-    """A part of a sheet: nothing may stand in it that is not known."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Rates(Part):
@@ -176,93 +158,20 @@ class Sheet(Part):
 
 def read_sheet(path: Path, shown_as: str) -> tuple[Sheet | None, list[Problem]]:
     """The sheet in a file, or every problem in it."""
-    try:
-        root = composed(path.read_text(encoding="utf-8-sig"))
-    except UnicodeDecodeError:
-        return None, [Problem(shown_as, 1, "this is not UTF-8 text; save it as UTF-8")]
-    except Unreadable as error:
-        return None, [Problem(shown_as, error.line + 1, f"this is not readable as YAML: {error}")]
-    lines: dict[tuple[Any, ...], int] = {}
-    problems: list[Problem] = []
-    data = _plain(root, (), lines, problems, shown_as)
-    if not isinstance(data, Mapping) or data.get("format") != str(FORMAT):
-        found = data.get("format", "nothing") if isinstance(data, Mapping) else "nothing"
-        said = f"the format of this sheet is {found}; this book reads “format: {FORMAT}”, on the first line"
-        return None, [*problems, Problem(shown_as, lines.get(("format",), 1), said)]
-    try:
-        sheet = Sheet.model_validate(data)
-    except ValidationError as error:
-        return None, problems + [_said(fault, lines, shown_as) for fault in error.errors()]
-    problems += _repeated_names(sheet, lines, shown_as)
-    return (None if problems else sheet), problems
+    read = read_typed(path, shown_as, Sheet, "sheet")
+    if read.value:
+        _check_names(read, read.value)
+    return (None if read.problems else read.value), read.problems
 
 
-def _repeated_names(sheet: Sheet, lines: Mapping[tuple[Any, ...], int], path: str) -> list[Problem]:
+def _check_names(read: Typed[Sheet], sheet: Sheet) -> None:
     """Two parts of one name could not be told apart, by a page or by a reader."""
-    return [
-        Problem(path, lines[(part, number, "name")], f"{part}.{number + 1}.name: “{name}” stands twice")
-        for part, listed in (("tanks", sheet.tanks), ("controls", sheet.controls))
-        for number, name in enumerate(one.name for one in listed)
-        if name in [one.name for one in listed[:number]]
-    ]
-
-
-def _plain(
-    node: Any, at: tuple[Any, ...], lines: dict[tuple[Any, ...], int], problems: list[Problem], path: str
-) -> Any:
-    """YAML as text, lists and mappings, every figure as written, with the line of each place."""
-    if node is None:
-        return None
-    lines.setdefault(at, node.start_mark.line + 1)
-    if isinstance(node, yaml.MappingNode):
-        made: dict[str, Any] = {}
-        for key, value in node.value:
-            if key.value in made:
-                said = f"{key.value} stands twice; keep one"
-                problems.append(Problem(path, key.start_mark.line + 1, said))
-            lines[(*at, key.value)] = key.start_mark.line + 1
-            made[key.value] = _plain(value, (*at, key.value), lines, problems, path)
-        return made
-    if isinstance(node, yaml.SequenceNode):
-        return [_plain(value, (*at, i), lines, problems, path) for i, value in enumerate(node.value)]
-    return node.value
-
-
-def _said(fault: Any, lines: Mapping[tuple[Any, ...], int], path: str) -> Problem:
-    """One fault of the schema, in words, at its line."""
-    at = tuple(fault["loc"])
-    line = next(lines[at[:n]] for n in range(len(at), -1, -1) if at[:n] in lines)
-    name = ".".join(str(part + 1) if isinstance(part, int) else part for part in at)
-    kind = fault["type"]
-    if kind == "missing":
-        said = "is missing; add it"
-    elif kind == "extra_forbidden":
-        meant = nearest(str(at[-1]), _known(at[:-1]))
-        said = "is not known in a sheet; " + (f"did you mean “{meant}”?" if meant else "take it out")
-    elif kind == "literal_error":
-        said = f"is {fault['input']!r}; write {fault['ctx']['expected']}"
-    elif kind == "value_error":
-        said = str(fault["ctx"]["error"])
-    elif kind in WRONG_KIND:
-        said = WRONG_KIND[kind]
-    else:
-        said = f"is not right: {fault['msg'].lower()}"
-    return Problem(path, line, f"{name}: {said}")
-
-
-def _known(at: tuple[Any, ...]) -> list[str]:
-    """The names that may stand at a place of the sheet."""
-    parts: dict[str, type[Part]] = {
-        "tanks": Tank,
-        "rate": Rates,
-        "meter": Meter,
-        "shape": Shape,
-        "speed": Speeds,
-        "fan": Fan,
-        "controls": Control,
-    }
-    names = [part for part in at if isinstance(part, str)]
-    return list((parts[names[-1]] if names and names[-1] in parts else Sheet).model_fields)
+    for part, listed in (("tanks", sheet.tanks), ("controls", sheet.controls)):
+        names = [one.name for one in listed]
+        for number, name in enumerate(names):
+            if name in names[:number]:
+                at = (part, number, "name")
+                read.problem(read.lines[at], f"{named(at)}: “{name}” stands twice")
 
 
 def presets(sheet: Sheet, inputs: list[str], tank_name: str = "") -> dict[str, Any]:

@@ -10,6 +10,7 @@ from calc.declare import Calculator, Rows, catalogue
 from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
+from handbook.problems import Finding
 from handbook.quantities import kind_of, limit_kind
 from handbook.scanner import Block, Option, Scan
 from handbook.sheets import Sheet
@@ -27,9 +28,9 @@ FIGURES = {
     "tanks": "the tanks and their limits",
     "standing-test": "expected meter speeds of the standing test",
 }
-PAGE_KINDS = ("lesson", "procedure", "reference", "explanation", "front")
+PAGE_KINDS = ("lesson", "procedure", "reference", "explanation", "pause-card", "fault", "front")
 
-Found = Iterator[tuple[int, str]]  # line and words of a problem
+Found = Iterator[Finding]
 
 
 @dataclass(frozen=True)
@@ -51,20 +52,27 @@ def page_problems(scan: Scan, sheets: Mapping[str, Sheet]) -> Found:
             yield from _step_problems(scan, block)
     procedures = [block for block in scan.blocks if block.name == "procedure"]
     for extra in procedures[1:]:
-        yield (
+        yield Finding(
             extra.line,
+            "block-place",
             f"a page holds one procedure, and one began at line {procedures[0].line}; give this its own page",
         )
     for line, text in scan.quantities():
         try:
             kind_of(text)
         except InputError as error:
-            yield line, f"{error}"
+            yield Finding(line, "quantity", f"{error}")
     kind = scan.front.get("kind")
     if kind is None:
-        yield 1, f"the head of the page says no kind; write “kind: …” with one of {listed(PAGE_KINDS)}"
+        yield Finding(
+            1,
+            "page-kind",
+            f"the head of the page says no kind; write “kind: …” with one of {listed(PAGE_KINDS)}",
+        )
     elif kind.value not in PAGE_KINDS:
-        yield kind.line, f"“{kind.value}” is not a kind of page; write one of {listed(PAGE_KINDS)}"
+        yield Finding(
+            kind.line, "page-kind", f"“{kind.value}” is not a kind of page; write one of {listed(PAGE_KINDS)}"
+        )
 
 
 def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
@@ -72,19 +80,27 @@ def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     if kind is None:
         meant = nearest(block.name, BLOCKS)
         hint = f"did you mean “{meant}”?" if meant else f"the blocks are {listed(BLOCKS, 'and')}"
-        yield block.line, f"unknown block “{block.name}”; {hint}"
+        yield Finding(block.line, "block-name", f"unknown block “{block.name}”; {hint}")
         return
     if not block.argument:
-        yield block.line, f"“{block.name}” needs {kind.argument}: write “/// {block.name} | …”"
+        yield Finding(
+            block.line,
+            "block-argument",
+            f"“{block.name}” needs {kind.argument}: write “/// {block.name} | …”",
+        )
     for name in kind.must:
         if name not in block.options:
-            yield block.line, f"“{block.name}” needs the option “{name}”; write “    {name}: …” below it"
+            yield Finding(
+                block.line,
+                "hazard-parts" if block.name in SIGNAL_WORDS else "option-missing",
+                f"“{block.name}” needs the option “{name}”; write “    {name}: …” below it",
+            )
     allowed = [*kind.must, *kind.may, *(_input_names(block) if block.name == "calculator" else ())]
     for name, option in block.options.items():
         if name not in allowed:
             meant = nearest(name, allowed)
             hint = f"did you mean “{meant}”?" if meant else f"it takes {listed(allowed, 'and') or 'none'}"
-            yield option.line, f"unknown option “{name}” for {block.name}; {hint}"
+            yield Finding(option.line, "option-name", f"unknown option “{name}” for {block.name}; {hint}")
     yield from _place_problems(block)
     odd = list(_value_problems(block))
     yield from odd
@@ -95,9 +111,15 @@ def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 def _place_problems(block: Block) -> Found:
     """Elsewhere the renderer takes a block for code, or for a part of the step above it."""
     if block.name == "measure" and block.indent != 4:
-        yield block.line, "a measured value is indented by four spaces, into the step that asks for it"
+        yield Finding(
+            block.line,
+            "block-place",
+            "a measured value is indented by four spaces, into the step that asks for it",
+        )
     elif block.name != "measure" and block.indent:
-        yield block.line, f"“{block.name}” begins its line; take out the spaces before it"
+        yield Finding(
+            block.line, "block-place", f"“{block.name}” begins its line; take out the spaces before it"
+        )
 
 
 def _value_problems(block: Block) -> Found:
@@ -109,12 +131,20 @@ def _value_problems(block: Block) -> Found:
         listing = name in LISTS and isinstance(option.value, list)
         texts = option.value if listing else [option.value]
         if not texts:
-            yield option.line, f"“{name}” is an empty list; write what belongs in it"
+            yield Finding(option.line, "option-value", f"“{name}” is an empty list; write what belongs in it")
         for text in texts:
             if isinstance(text, Mapping):
-                yield option.line, f"“{name}” holds a colon with a space behind it; put that text in quotes"
+                yield Finding(
+                    option.line,
+                    "option-value",
+                    f"“{name}” holds a colon with a space behind it; put that text in quotes",
+                )
             elif isinstance(text, list):
-                yield option.line, f"“{name}” is {'a list of texts' if listing else 'one text'}; write it so"
+                yield Finding(
+                    option.line,
+                    "option-value",
+                    f"“{name}” is {'a list of texts' if listing else 'one text'}; write it so",
+                )
 
 
 def _input_names(block: Block) -> list[str]:
@@ -126,7 +156,7 @@ def _calculator(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     known = catalogue()
     calculator = known.get(block.argument)
     if calculator is None:
-        yield block.line, _no_calculator(block.argument)
+        yield Finding(block.line, "calculator-name", _no_calculator(block.argument))
         return
     yield from _machine(block, sheets)
     for name, option in block.options.items():
@@ -150,7 +180,7 @@ def _preset(calculator: Calculator, name: str, option: Option) -> Found:
             read_field(one, option.value, Units())
     except InputError as error:
         for problem in error.problems:
-            yield option.line, f"{name}{problem.field}: {problem.text}"
+            yield Finding(option.line, "option-value", f"{name}{problem.field}: {problem.text}")
 
 
 def _machine(block: Block, sheets: Mapping[str, Sheet]) -> Found:
@@ -159,43 +189,69 @@ def _machine(block: Block, sheets: Mapping[str, Sheet]) -> Found:
         meant = nearest(str(machine.value), sheets)
         known = f"the sheets are {listed(sheets, 'and')}" if sheets else "there is none at all yet"
         hint = f"did you mean “{meant}”?" if meant else known
-        yield machine.line, f"there is no machine sheet “{machine.value}”; {hint}"
+        yield Finding(machine.line, "machine-name", f"there is no machine sheet “{machine.value}”; {hint}")
     elif tank and not machine:
-        yield tank.line, "“tank” needs “machine” beside it"
+        yield Finding(tank.line, "machine-name", "“tank” needs “machine” beside it")
     elif tank and machine and sheets[machine.value].tank(tank.value) is None:
         names = listed([t.name for t in sheets[machine.value].tanks], "and")
-        yield tank.line, f"{machine.value} has no tank “{tank.value}”; its tanks are {names}"
+        yield Finding(
+            tank.line, "machine-name", f"{machine.value} has no tank “{tank.value}”; its tanks are {names}"
+        )
 
 
 def _figures(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     if block.argument not in FIGURES:
         meant = nearest(block.argument, FIGURES)
         hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(FIGURES)}"
-        yield block.line, f"there are no figures “{block.argument}”; {hint}"
+        yield Finding(block.line, "figures-name", f"there are no figures “{block.argument}”; {hint}")
     yield from _machine(block, sheets)
 
 
 def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     if not _inside(block, "procedure"):
-        yield block.line, "a measured value stands inside a procedure, in the step that asks for it"
+        yield Finding(
+            block.line,
+            "block-place",
+            "a measured value stands inside a procedure, in the step that asks for it",
+        )
     limits = [(name, block.options[name]) for name in ("low", "high") if name in block.options]
     if not limits:
-        yield block.line, "a measured value needs a limit; write “low: …”, “high: …” or both, with their unit"
+        yield Finding(
+            block.line,
+            "limit",
+            "a measured value needs a limit; write “low: …”, “high: …” or both, with their unit",
+        )
     read = []
     for name, option in limits:
         try:
             kind = limit_kind(str(option.value))
             read.append((kind.dimension, exact(str(option.value), kind)))
         except InputError as error:
-            yield option.line, f"{name}: {error}"
+            yield Finding(option.line, "limit", f"{name}: {error}")
     if len(read) == 2 and (read[0][0] != read[1][0] or read[0][1] > read[1][1]):
-        yield block.line, "“low” must be below “high” and of the same kind"
+        yield Finding(block.line, "limit", "“low” must be below “high” and of the same kind")
     source = block.options.get("source")
     if source and source.value not in LIMIT_SOURCES:
-        yield source.line, f"“{source.value}” is not a kind of source; write one of {listed(LIMIT_SOURCES)}"
+        yield Finding(
+            source.line,
+            "limit-source",
+            f"“{source.value}” is not a kind of source; write one of {listed(LIMIT_SOURCES)}",
+        )
     calculator = block.options.get("calculator")
     if calculator and calculator.value not in catalogue():
-        yield calculator.line, _no_calculator(calculator.value)
+        yield Finding(calculator.line, "calculator-name", _no_calculator(calculator.value))
+
+
+def _fault(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    if not any(inner.name == "cause" for inner in block.inside):
+        yield Finding(
+            block.line, "block-place", "a fault needs its causes; write a “cause” block in it for each"
+        )
+
+
+def _cause(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    if not _inside(block, "fault"):
+        yield Finding(block.line, "block-place", "a cause stands inside the “fault” block that it explains")
 
 
 def _inside(block: Block, name: str) -> bool:
@@ -206,17 +262,20 @@ def _step_problems(scan: Scan, block: Block) -> Found:
     expected = 1
     for line, number in scan.steps(block):
         if number != expected:
-            yield (
+            yield Finding(
                 line,
+                "step-numbers",
                 f"this step is numbered {number}, but {expected} comes next; steps are numbered through",
             )
         expected = number + 1
     if expected == 1:
-        yield block.line, "a procedure needs numbered steps; begin the first with “1. ”"
+        yield Finding(
+            block.line, "step-numbers", "a procedure needs numbered steps; begin the first with “1. ”"
+        )
 
 
 CALCULATOR_OPTIONS = ("machine", "tank")
-LISTS = ("avoid", "needs")
+LISTS = ("avoid", "needs", "items", "words")
 _HAZARD = Kind("what can happen", ("consequence", "avoid"))
 BLOCKS: dict[str, Kind] = {
     "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
@@ -228,6 +287,9 @@ BLOCKS: dict[str, Kind] = {
     "warning": _HAZARD,
     "caution": _HAZARD,
     "notice": Kind("what can happen", ("avoid",), ("consequence",)),
+    "pause-card": Kind("its title", ("trigger", "items")),
+    "fault": Kind("what a caller says", ("words",), check=_fault),
+    "cause": Kind("the one condition that is false", ("shows", "check", "fix"), check=_cause),
     "figures": Kind("which figures", ("machine",), check=_figures),
 }
 

@@ -198,7 +198,7 @@ def storing_shelf(browser: Browser) -> Iterator[Shelf]:
 
 @pytest.fixture
 def context(shelf: Shelf) -> Iterator[BrowserContext]:
-    """A profile without anything stored. What a test does to a context, rather than to a page, stays in it."""
+    """A profile without anything stored. What a test does to the profile itself stays in it."""
     yield shelf.context
     shelf.wipe()
 

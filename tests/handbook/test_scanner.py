@@ -24,7 +24,7 @@ DANGER = """\
 
 
 def problems(text: str) -> list[tuple[int, str]]:
-    return scan(text).problems
+    return [(line, said) for line, _, said in scan(text).problems]
 
 
 # --- a right file ---
@@ -347,11 +347,11 @@ LINES = st.sampled_from(
 def test_any_text_is_read_and_only_its_own_lines_are_named(text: str) -> None:
     found = scan(text)
     last = len(re.split("\r\n|\r|\n", text))
-    named = [line for line, _ in [*found.problems, *found.prose, *found.quantities()]]
+    named = [line for line, *_ in [*found.problems, *found.prose, *found.quantities()]]
     named += [
         line for block in found.blocks for line in (block.line, *(o.line for o in block.options.values()))
     ]
     named += [line for block in found.blocks for line, _ in found.steps(block)]
     assert all(1 <= line <= last for line in named)
-    assert all(said for _, said in found.problems)
+    assert all(said for _, _, said in found.problems)
     assert [line for line, _ in found.prose] == sorted({line for line, _ in found.prose})

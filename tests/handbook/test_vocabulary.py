@@ -116,7 +116,13 @@ def test_a_right_book_has_no_problems(book: Book, sheet_text: str) -> None:
 
 
 def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
-    assert [name for name in BLOCKS if f"/// {name} |" not in RIGHT] == ["doors", "stored"]
+    assert [name for name in BLOCKS if f"/// {name} |" not in RIGHT] == [
+        "doors",
+        "stored",
+        "pause-card",
+        "fault",
+        "cause",
+    ]
 
 
 @pytest.mark.parametrize("source", LIMIT_SOURCES)
@@ -138,7 +144,7 @@ MISTAKES = [
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
             "danger, warning, caution, "
-            "notice and figures"
+            "notice, pause-card, fault, cause and figures"
         ),
     ),
     (
@@ -416,7 +422,7 @@ def test_a_measured_value_that_is_not_indented_leaves_its_step(book: Book) -> No
             (
                 "the head of the page says no kind; write “kind: …” with one of lesson, "
                 "procedure, reference, "
-                "explanation or front"
+                "explanation, pause-card, fault or front"
             ),
         ),
         (
@@ -424,20 +430,23 @@ def test_a_measured_value_that_is_not_indented_leaves_its_step(book: Book) -> No
             1,
             (
                 "the head of the page says no kind; write “kind: …” with one of lesson, "
-                "procedure, reference, explanation or front"
+                "procedure, reference, explanation, pause-card, fault or front"
             ),
         ),
         (
             "---\ntitle: A\nkind: leson\n---\n",
             3,
-            "“leson” is not a kind of page; write one of lesson, procedure, reference, explanation or front",
+            (
+                "“leson” is not a kind of page; write one of lesson, procedure, reference, "
+                "explanation, pause-card, fault or front"
+            ),
         ),
         (
             "---\nkind: [lesson]\n---\n",
             2,
             (
                 "“['lesson']” is not a kind of page; write one of lesson, procedure, "
-                "reference, explanation or front"
+                "reference, explanation, pause-card, fault or front"
             ),
         ),
     ],
@@ -493,7 +502,7 @@ def test_all_problems_of_all_files_come_at_once_and_in_order(book: Book, sheet_t
 
 
 def test_lines_sort_as_numbers_and_repeats_go() -> None:
-    problems = [Problem("a.md", 10, "x"), Problem("a.md", 9, "x"), Problem("a.md", 10, "x")]
+    problems = [Problem("a.md", n, "x", "link") for n in (10, 9, 10)]
     assert str(BookError(problems)).splitlines() == [
         "a.md:9: x",
         "a.md:10: x",
@@ -513,3 +522,27 @@ def test_every_unit_that_may_be_written_is_in_the_reference(root: Path) -> None:
     for dimension in asked:
         for unit in DIMENSIONS[dimension]:
             assert plain(unit.name) in written, unit.name
+
+
+CAUSE = (
+    "/// cause | The master is off\n    shows: On the screen.\n    check: Look.\n    fix: Turn it on.\n///"
+)
+
+
+def test_a_fault_and_a_pause_card_are_taken(book: Book) -> None:
+    fault = f"//// fault | Nothing turns\n    words: [it is dead]\n\n{CAUSE}\n\n////\n"
+    card = "/// pause-card | Stop\n    trigger: Now.\n    items: [One., Two.]\n///\n"
+    files = {
+        "faults/a.md": f"---\nkind: fault\n---\n\n{fault}",
+        "procedures/b.md": f"---\nkind: pause-card\n---\n\n{card}",
+    }
+    assert book(files) == []
+
+
+def test_a_cause_stands_in_a_fault_and_a_fault_has_one(book: Book) -> None:
+    alone = f"---\nkind: fault\n---\n\n{CAUSE}\n"
+    empty = "---\nkind: fault\n---\n\n/// fault | Nothing turns\n    words: [it is dead]\n///\n"
+    assert book({"a.md": alone, "b.md": empty}) == [
+        "docs/a.md:5: a cause stands inside the “fault” block that it explains",
+        "docs/b.md:5: a fault needs its causes; write a “cause” block in it for each",
+    ]

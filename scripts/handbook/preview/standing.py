@@ -1,0 +1,178 @@
+"""What still stands of the last build: MkDocs is told which pages to render and which files to write.
+
+A page is rendered again when its own text has changed, or anything that it asked for; where the same
+comes of it, it is not written. All pages are written again when the menu around them has changed.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from jinja2 import Environment
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
+
+from handbook.blocks import BookExtension
+from handbook.preview.rendered import Asked, Rendered
+from handbook.preview.templates import Compiled
+
+SEARCH = "material/search"
+OF_ONE_PAGE = ("sheets", "page_url", "seen")  # what pages are rendered with, but not all of them alike
+IN_THE_MENU = ("icon", "status", "subtitle")  # what the head of one page adds to the menu of every page
+
+
+@dataclass
+class Edition:
+    """A build: what it was made from, and what came of it."""
+
+    settings: list[Any] = field(default_factory=list)
+    facts: dict[str, Any] = field(default_factory=dict)
+    stamps: dict[str, Any] = field(default_factory=dict)
+    names: set[str] = field(default_factory=set)
+    menu: str = ""
+    pages: dict[str, Rendered] = field(default_factory=dict)
+    search: list[dict[str, Any]] = field(default_factory=list)
+
+
+class Standing(BasePlugin[Config]):
+    """Compares each build with the last that was accepted; MkDocs asks every file whether it is modified."""
+
+    def __init__(self) -> None:
+        self._accepted = Edition()
+        self._compiled = Compiled()
+
+    def accept(self) -> None:
+        """The build that has just been made is what readers see."""
+        self._accepted = self._now
+
+    def forget(self) -> None:
+        """Take nothing for granted in the next build."""
+        self._accepted = Edition()
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing stood, so that everything is written."""
+        return not self._before.pages
+
+    @property
+    def gone(self) -> set[str]:
+        """The files of the site that the last build had and this one has not."""
+        return self._accepted.names - self._now.names
+
+    @property
+    def only_around(self) -> set[str]:
+        """The files of the pages that are written only for the menu around them."""
+        return {self._files[uri].dest_uri for uri in self._same & self._stale}
+
+    @property
+    def changed(self) -> bool:
+        """Whether a reader could see anything of this build."""
+        return bool(self._stale or self.gone)
+
+    # --- what MkDocs calls, in this order ---
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Compare what the book is made from."""
+        book = next(one for one in config.markdown_extensions if isinstance(one, BookExtension))
+        book.sheets = self._asked = Asked(book.sheets)
+        self._files = {file.src_uri: file for file in files if file.inclusion.is_included()}
+        self._now = Edition(
+            settings=[{key: value for key, value in given.items() if key != "nav"} for given in config.user_configs],
+            facts={name: value for name, value in vars(book).items() if name not in OF_ONE_PAGE},
+            stamps={uri: _stamp(file) for uri, file in self._files.items() if not file.is_documentation_page()},
+            names={file.dest_uri for file in self._files.values()},
+        )
+        same = self._now.settings == self._accepted.settings
+        self._before = self._accepted if same else Edition()
+        self._stale = {uri for uri, one in self._now.stamps.items() if self._before.stamps.get(uri) != one}
+        self._same: set[str] = set()
+        for file in files:
+            file.is_modified = partial(self._is_stale, file)  # type: ignore[method-assign]
+        return files
+
+    def _is_stale(self, file: File) -> bool:
+        return file.src_uri in self._stale
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
+        """Put back what was rendered before, where it would come out the same."""
+        self._nav = nav
+        self._sources = {file.src_uri: file.content_string for file, _ in self._pages()}
+        self._needs: dict[str, Mapping[str, Any]] = {}
+        # A link is resolved by the files there are.
+        if self._before.names == self._now.names and self._before.facts == self._now.facts:
+            for file, page in self._pages():
+                kept = self._before.pages.get(file.src_uri)
+                if kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.needs):
+                    kept.put_back(page, files)
+        self._stale |= {file.src_uri for file, page in self._pages() if page.content is None}
+        return nav
+
+    def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
+        """Begin to note what the page asks for."""
+        self._asked.begin()
+        return markdown
+
+    def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
+        """Note what it has asked for."""
+        self._needs[page.file.src_uri] = self._asked.asked
+        return html
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Compare what was rendered, now that all titles are known: what is the same is not written."""
+        for file, page in self._pages():
+            uri = file.src_uri
+            kept = self._before.pages.get(uri)
+            needs = self._needs[uri] if uri in self._stale or not kept else kept.needs
+            self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], needs)
+            if kept and kept.looks_like(made):
+                self._same.add(uri)
+        self._now.menu = _menu(self._nav)
+        self._stale |= set(self._now.pages)
+        if self._now.menu == self._before.menu:
+            self._stale -= self._same
+        env.bytecode_cache = self._compiled
+        return env
+
+    @event_priority(100)  # before the search reads the page
+    def on_page_context(self, context: TemplateContext, *, page: Page, **_: Any) -> TemplateContext:
+        """The search knows a page already that has not changed, and takes longest of all to read one."""
+        if page.file.src_uri in self._same:
+            page.meta = {**page.meta, "search": {"exclude": True}}
+        return context
+
+    @event_priority(100)  # before the search is written
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Give the search what it knew of the pages that are the same."""
+        search: Any = config.plugins[SEARCH]
+        same = {self._files[uri].url for uri in self._same}
+        entries: list[dict[str, Any]] = search.search_index.entries
+        entries += [one for one in self._before.search if one["location"].partition("#")[0] in same]
+        self._now.search = entries
+
+    def _pages(self) -> Iterator[tuple[File, Page]]:
+        for file in self._files.values():
+            if file.page is not None:
+                yield file, file.page
+
+
+def _menu(nav: Navigation) -> str:
+    """The menu, and all that it shows of each page."""
+    shown = [[page.meta.get(name) for name in IN_THE_MENU] for page in nav.pages]
+    return f"{nav}{shown}"
+
+
+def _stamp(file: File) -> Any:
+    """What changes with a file that is handed on as it is."""
+    if file.abs_src_path is None:
+        return file.content_bytes
+    written = file_stat(file.abs_src_path)
+    return written

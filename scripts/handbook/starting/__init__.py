@@ -1,0 +1,1 @@
+"""Starts new pages and machines from small right ones."""

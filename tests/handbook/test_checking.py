@@ -6,7 +6,10 @@ The examples are those that the rules' own page shows. Each source is named in i
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -266,3 +269,43 @@ def test_text_ends_with_the_sum(report: Report) -> None:
     assert as_text(report).splitlines()[-1] == "2 things are wrong in 2 pages."
     assert "docs/lessons/example.md:9: " in as_text(report)
     assert as_text(report).splitlines()[0].endswith("[banned-phrase]")
+
+
+def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command in a copy of the book."""
+    paths = os.pathsep.join([str(folder), str(folder / "scripts")])
+    return subprocess.run(
+        [sys.executable, "-P", "-m", "handbook.checking", *arguments],
+        cwd=folder.parent,
+        env=os.environ | {"PYTHONPATH": paths},
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+
+
+def test_the_command_ends_with_1_where_something_is_wrong_and_says_all_of_it(
+    root: Path, tmp_path: Path
+) -> None:
+    copy = tmp_path / "a folder é"
+    for name in ("docs", "calc", "scripts"):
+        shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(root / "mkdocs.yml", copy)
+    right = run(copy)
+    assert (right.returncode, right.stderr) == (0, "")
+    page = copy / "docs" / "lessons" / "rate.md"
+    page.write_text(page.read_text("utf-8") + "\nFill it as required.\n", "utf-8")
+    for shown, in_it in (
+        ("text", "[banned-phrase]"),
+        ("json", '"rule":"banned-phrase"'),
+        ("sarif", "ruleId"),
+    ):
+        wrong = run(copy, "--format", shown)
+        assert (wrong.returncode, wrong.stderr) == (1, "")
+        assert in_it in wrong.stdout
+    rules = run(copy, "--rules")
+    assert [line.partition(":")[0] for line in rules.stdout.splitlines()] == list(RULES)
+    (copy / "mkdocs.yml").write_text("nav: [\n", "utf-8")
+    broken = run(copy)
+    assert (broken.returncode, broken.stderr) == (1, "")
+    assert "mkdocs.yml:2: this is not readable as YAML" in broken.stdout

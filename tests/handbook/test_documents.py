@@ -203,6 +203,19 @@ def test_the_example_pages_and_sheet_have_no_mistake(copy: Path) -> None:
     assert "trial-one" in done.stdout.split()
 
 
+def test_the_example_pages_keep_every_rule(copy: Path) -> None:
+    shutil.copyfile(TOP / "mkdocs.yml", copy / "mkdocs.yml")
+    checking = (
+        "from pathlib import Path; from handbook.checking.checker import check; "
+        "print(*check(Path('.')).problems, sep='\\n')"
+    )
+    done = run(copy, "-c", checking)
+    assert done.returncode == 0, done.stderr
+    found = [line for line in done.stdout.splitlines() if " is in no menu" not in line]
+    assert found == []
+    assert done.stdout.count(" is in no menu") == sum(one.title.endswith(".md") for one in EXAMPLES)
+
+
 def test_the_example_module_keeps_the_house_style(copy: Path) -> None:
     modules = [example.title for example in EXAMPLES if example.language == "python"]
     checked = run(copy, "-m", "ruff", "check", "--no-cache", *modules)

@@ -154,8 +154,12 @@ class Shelf:
     It keeps one empty page open, for a browser puts away most of what it has ready with the last page.
     """
 
-    def __init__(self, browser: Browser, service_workers: Literal["allow", "block"]) -> None:
-        self.context = browser.new_context(viewport=ViewportSize(PHONE), service_workers=service_workers)
+    def __init__(
+        self, browser: Browser, service_workers: Literal["allow", "block"] = "block", scripts: bool = True
+    ) -> None:
+        self.context = browser.new_context(
+            viewport=ViewportSize(PHONE), service_workers=service_workers, java_script_enabled=scripts
+        )
         self._keeper = self.context.new_page()
         self._visited: set[str] = set()
         self.context.on("request", lambda request: self._visited.add(origin_of(request.url)))
@@ -183,7 +187,7 @@ def origin_of(url: str) -> str:
 @pytest.fixture(scope="session")
 def shelf(browser: Browser) -> Iterator[Shelf]:
     """The profile of most tests: a phone that stores nothing for use offline."""
-    made = Shelf(browser, "block")
+    made = Shelf(browser)
     yield made
     made.context.close()
 

@@ -54,6 +54,8 @@ def test_every_page_opens_whole_and_without_an_error(
     page.on("response", replied)
     pages = pages_of(site, room)
     assert pages
+    if room == "calculators" and not base.startswith("http"):
+        pages = ["calculators/index.html"]  # the others are opened from a folder where their cases are
     for now in pages:
         page.goto(base + now)
         if room != "calculators":  # those are all answered in, both ways, where their cases are

@@ -1,4 +1,4 @@
-"""The first lesson for trainers, followed word for word in a copy of the book: every message is as it says."""
+"""The first lesson for trainers, followed word for word in a copy: every message is as it says."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ FILE = re.compile(r"`(docs/[\w/.-]+|mkdocs\.yml)`")
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of the lesson that is not prose: its language, its text, and the file that the prose named last."""
+    """A piece of the lesson that is not prose: its language, its text, and the file named last."""
 
     language: str
     text: str
@@ -28,7 +28,7 @@ class Piece:
 def pieces(lesson: str) -> list[Piece]:
     """Every fenced piece in order."""
     return [
-        Piece(found[1], found[2], ([""] + FILE.findall(lesson[: found.start()]))[-1])
+        Piece(found[1], found[2], ["", *FILE.findall(lesson[: found.start()])][-1])
         for found in FENCE.finditer(lesson)
     ]
 

@@ -14,6 +14,7 @@ from typing import Any
 import yaml
 
 from handbook.excuses import Excuse, excuses_in, without_excuses
+from handbook.fences import CODE_FENCE
 from handbook.plain_yaml import Unreadable, composed
 from handbook.problems import Finding
 
@@ -21,7 +22,6 @@ OPENING = re.compile(
     r"(?P<indent> *)(?P<slashes>/{3,})\s*(?P<name>[A-Za-z][\w-]*)\s*(?:\|\s*(?P<argument>.*?))?\s*"
 )
 CLOSING = re.compile(r"(?P<indent> *)(?P<slashes>/{3,})\s*")
-CODE_FENCE = re.compile(r"(?P<indent> *)(?P<mark>`{3,}|~{3,})(?P<info>[^`]*)")
 # What the renderer reads behind a fence.
 FENCE_INFO = re.compile(r" *(?:\{.*\}|\.?[\w#.+-]* *(?:hl_lines=.*)?)")
 CODE_SPAN = re.compile(

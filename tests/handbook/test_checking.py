@@ -146,6 +146,12 @@ def test_an_excuse_holds_for_one_place_only(check_files: Check) -> None:
     assert [problem.line for problem in report.problems] == [HEAD.count("\n") + 3]
 
 
+def test_an_excuse_that_is_shown_as_code_is_none(check_files: Check) -> None:
+    text = "```\n<!-- excuse banned-phrase: so it says -->\n```\n\nFill it as required."
+    report = check_files({"lessons/example.md": text})
+    assert [problem.rule for problem in report.problems] == ["banned-phrase"]
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

@@ -94,7 +94,7 @@ def mark_pages(site: Path, build_id: str) -> None:
 
 
 class Refused(Stop):
-    """The book cannot be built as it is: `said` is what is wrong with it, in the words of MkDocs and of ours."""
+    """The book cannot be built as it is: `said` is what is wrong, in the words of MkDocs and of ours."""
 
     def __init__(self, said: Sequence[str], head: str = "") -> None:
         self.said = list(said)

@@ -27,6 +27,11 @@ class Problem:
     def __str__(self) -> str:
         return f"{self.path}:{self.line}: {self.text}"
 
+    @property
+    def with_rule(self) -> str:
+        """The line, and behind it the rule's id, by which the rule is looked up."""
+        return f"{self} [{self.rule}]"
+
 
 class BookError(Exception):
     """The book cannot be built: everything that is wrong with it, all at once."""
@@ -36,4 +41,4 @@ class BookError(Exception):
         super().__init__(self.problems)
 
     def __str__(self) -> str:
-        return "\n".join(map(str, self.problems))
+        return "\n".join(problem.with_rule for problem in self.problems)

@@ -314,7 +314,10 @@ def test_a_mistake_in_a_page_is_said_and_the_last_site_stays(
     line = changed("docs/lessons/rate.md", "/// calculator | rate\n    widht: 40 ft\n///\n")
     assert refused(built[0]) == [
         HEAD,
-        f"docs/lessons/rate.md:{line + 1}: unknown option “widht” for calculator; did you mean “width”?",
+        (
+            f"docs/lessons/rate.md:{line + 1}: unknown option “widht” for calculator; "
+            "did you mean “width”? [option-name]"
+        ),
     ]
 
 

@@ -504,8 +504,8 @@ def test_all_problems_of_all_files_come_at_once_and_in_order(book: Book, sheet_t
 def test_lines_sort_as_numbers_and_repeats_go() -> None:
     problems = [Problem("a.md", n, "x", "link") for n in (10, 9, 10)]
     assert str(BookError(problems)).splitlines() == [
-        "a.md:9: x",
-        "a.md:10: x",
+        "a.md:9: x [link]",
+        "a.md:10: x [link]",
     ]
 
 

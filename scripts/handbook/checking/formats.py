@@ -14,7 +14,7 @@ SARIF_SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schem
 
 def as_text(report: Report) -> str:
     """A line for each problem, then the places that are excused, then the sum."""
-    lines = [f"{problem} [{problem.rule}]" for problem in report.problems]
+    lines = [problem.with_rule for problem in report.problems]
     if report.excused:
         lines += ["", "Excused:"]
         lines += [f"{one.path}:{one.line}: {one.rule}, because: {one.reason}" for one in report.excused]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from handbook.build import Refused, reported
+from handbook.checking.checker import check
 from handbook.console import Stop
 from handbook.navigation import FILE as MENU
 from handbook.navigation import navigation_problems
@@ -23,7 +24,7 @@ OUTSIDE = re.compile(r"(?P<page>\S+)\.html:\d+: “(?P<address>[^”]*)” would
 UNKNOWN_KIND = re.compile(r"(?P<file>.+) is a kind of file that the book does not know\..*")
 
 # What MkDocs says of its own file; which line it is, is found in the file.
-OF_THE_MENU = ("A reference to '", "The following pages exist", "MkDocs encountered an error parsing the conf")
+OF_THE_MENU = ("A reference to '", "The following pages exist", "MkDocs encountered an error parsing")
 SETTING = re.compile(r"Config value '(?P<name>\w+)[^']*': (?P<said>.*)", re.DOTALL)
 
 
@@ -32,9 +33,14 @@ def problems_of(error: Exception, root: Path = ROOT) -> list[str]:
     return list(dict.fromkeys(_lines(error, root)))
 
 
+def to_mend(root: Path) -> list[str]:
+    """What the checker finds in a book that can be built, a line each."""
+    return [problem.with_rule for problem in check(root).problems]
+
+
 def _lines(error: Exception, root: Path) -> Iterator[str]:
     if isinstance(error, BookError):
-        yield from map(str, error.problems)
+        yield from (problem.with_rule for problem in error.problems)
     elif isinstance(error, Refused):
         for said in error.said:
             yield from _of_mkdocs(said, root)
@@ -52,10 +58,10 @@ def _of_mkdocs(said: str, root: Path) -> Iterator[str]:
     if said.startswith(OF_THE_MENU):
         pages = [path.relative_to(root / "docs").as_posix() for path in (root / "docs").rglob("*.md")]
         found = [Problem(MENU, line, text, rule) for line, rule, text in navigation_problems(root, pages)]
-        yield from map(str, found) if found else said.splitlines()
+        yield from (one.with_rule for one in found) if found else said.splitlines()
     elif link := LINK.fullmatch(said):
         line = _line_of(root / "docs" / link["page"], link["link"])
-        hint = f"did you mean “{link['meant']}”?" if link["meant"] else "write the way from this page to a file"
+        hint = f"did you mean “{link['meant']}”?" if link["meant"] else "write the way from this page"
         yield f"docs/{link['page']}:{line}: “{link['link']}” leads to nothing that is there; {hint}"
     elif setting := SETTING.fullmatch(said):
         line = _line_of(root / MENU, f"{setting['name']}:")
@@ -71,7 +77,7 @@ def _of_a_page(line: str, root: Path) -> str:
         what = f"“{found['address']}” would be fetched from outside"
         return f"docs/{found['page']}.md:{at}: {what}; save the file below docs and name it there"
     if found := UNKNOWN_KIND.fullmatch(line):
-        return f"docs/{found['file']}:1: the book does not know this kind of file; use another, or take it out"
+        return f"docs/{found['file']}:1: this kind of file is not known to the book; use another kind"
     return line
 
 

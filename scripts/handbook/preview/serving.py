@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from http import HTTPStatus
 from http.server import ThreadingHTTPServer
@@ -22,6 +25,10 @@ FILES = {
     # Where a browser has stored the book from this very address, it asks for the program of that by itself.
     "/service-worker.js": "leaving.js",
 }
+MARKS = (
+    '<link rel="stylesheet" href="{AT}preview.css">'
+    '<script src="{AT}preview.js" data-build="{build}" defer></script></head>'
+)
 KEPT = "/assets/engine/"  # never written again, so a browser may go by their time
 PULSE = 10.0
 """How often (s) a page hears something: a page that has gone is noticed only when it is written to."""
@@ -58,9 +65,13 @@ class PreviewHandler(Handler):
             status, page = HTTPStatus.SERVICE_UNAVAILABLE, PARTS / "waiting.html"
         elif not page.is_file():
             status, page = HTTPStatus.NOT_FOUND, Path(self.directory) / "404.html"
-        added = f'<link rel="stylesheet" href="{AT}preview.css"><script src="{AT}preview.js" data-build="{build}" defer>'
-        content = page.read_bytes().replace(b"</head>", f"{added}</script></head>".encode(), 1)
-        self._send(status, "text/html; charset=utf-8", content)
+        try:
+            content = page.read_bytes()
+        except OSError:  # taken away in this very moment
+            self.send_error(HTTPStatus.NOT_FOUND)
+            return
+        marked = content.replace(b"</head>", MARKS.format(AT=AT, build=build).encode(), 1)
+        self._send(status, "text/html; charset=utf-8", marked)
 
     def _send(self, status: HTTPStatus, kind: str, content: bytes) -> None:
         self.send_response(status)
@@ -89,3 +100,15 @@ def preview_server(port: int, folder: Path, board: Board) -> ThreadingHTTPServer
         raise Stop(str(stop).replace("scripts/build.py --serve", "scripts/serve.py")) from stop
     server.RequestHandlerClass = partial(PreviewHandler, directory=str(folder), board=board)
     return server
+
+
+@contextmanager
+def answering(server: ThreadingHTTPServer) -> Iterator[str]:
+    """Have a server answer in a thread of its own; gives its address."""
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_address[1]}/"
+    finally:
+        server.shutdown()
+        thread.join()

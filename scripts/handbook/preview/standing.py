@@ -6,27 +6,30 @@ comes of it, it is not written. All pages are written again when the menu around
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
+from pathlib import Path
 from typing import Any
 
+import yaml
 from jinja2 import Environment
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.plugins import BasePlugin, event_priority
-from mkdocs.structure.files import File, Files
+from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
 from handbook.blocks import BookExtension
-from handbook.preview.rendered import Asked, Rendered
+from handbook.glossary import EMPTY, Glossary
+from handbook.preview.rendered import Asked, Rendered, words_of
 from handbook.preview.templates import Compiled
 
 SEARCH = "material/search"
-OF_ONE_PAGE = ("sheets", "page_url", "seen")  # what pages are rendered with, but not all of them alike
+LEFT_OUT = (InclusionLevel.EXCLUDED, InclusionLevel.DRAFT)
+OF_ONE_PAGE = ("sheets", "glossary", "page_url", "seen")  # what not all pages are rendered with alike
 IN_THE_MENU = ("icon", "status", "subtitle")  # what the head of one page adds to the menu of every page
 
 
@@ -34,8 +37,9 @@ IN_THE_MENU = ("icon", "status", "subtitle")  # what the head of one page adds t
 class Edition:
     """A build: what it was made from, and what came of it."""
 
-    settings: list[Any] = field(default_factory=list)
+    settings: list[str] = field(default_factory=list)
     facts: dict[str, Any] = field(default_factory=dict)
+    glossary: Glossary = EMPTY
     stamps: dict[str, Any] = field(default_factory=dict)
     names: set[str] = field(default_factory=set)
     menu: str = ""
@@ -43,7 +47,11 @@ class Edition:
     search: list[dict[str, Any]] = field(default_factory=list)
 
 
-class Standing(BasePlugin[Config]):
+class NoSettings(Config):  # type: ignore[no-untyped-call]  # the library's own
+    """There is nothing to choose."""
+
+
+class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the library's own
     """Compares each build with the last that was accepted; MkDocs asks every file whether it is modified."""
 
     def __init__(self) -> None:
@@ -84,11 +92,14 @@ class Standing(BasePlugin[Config]):
         """Compare what the book is made from."""
         book = next(one for one in config.markdown_extensions if isinstance(one, BookExtension))
         book.sheets = self._asked = Asked(book.sheets)
-        self._files = {file.src_uri: file for file in files if file.inclusion.is_included()}
+        self._files = {file.src_uri: file for file in files if file.inclusion not in LEFT_OUT}
         self._now = Edition(
-            settings=[{key: value for key, value in given.items() if key != "nav"} for given in config.user_configs],
+            settings=_settings(Path(config.config_file_path)),
             facts={name: value for name, value in vars(book).items() if name not in OF_ONE_PAGE},
-            stamps={uri: _stamp(file) for uri, file in self._files.items() if not file.is_documentation_page()},
+            glossary=book.glossary,
+            stamps={
+                uri: _stamp(file) for uri, file in self._files.items() if not file.is_documentation_page()
+            },
             names={file.dest_uri for file in self._files.values()},
         )
         same = self._now.settings == self._accepted.settings
@@ -109,9 +120,11 @@ class Standing(BasePlugin[Config]):
         self._needs: dict[str, Mapping[str, Any]] = {}
         # A link is resolved by the files there are.
         if self._before.names == self._now.names and self._before.facts == self._now.facts:
+            told_anew = _told_anew(self._before.glossary, self._now.glossary)
             for file, page in self._pages():
                 kept = self._before.pages.get(file.src_uri)
-                if kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.needs):
+                same = kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.needs)
+                if kept and same and not kept.mentions(told_anew):
                     kept.put_back(page, files)
         self._stale |= {file.src_uri for file, page in self._pages() if page.content is None}
         return nav
@@ -131,7 +144,7 @@ class Standing(BasePlugin[Config]):
         for file, page in self._pages():
             uri = file.src_uri
             kept = self._before.pages.get(uri)
-            needs = self._needs[uri] if uri in self._stale or not kept else kept.needs
+            needs = self._needs.get(uri, kept.needs if kept else {})
             self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], needs)
             if kept and kept.looks_like(made):
                 self._same.add(uri)
@@ -164,15 +177,30 @@ class Standing(BasePlugin[Config]):
                 yield file, file.page
 
 
+def _settings(path: Path) -> list[str]:
+    """Everything that mkdocs.yml says, but for the menu, which changes no page by itself."""
+    text = path.read_text("utf-8-sig")
+    root = yaml.compose(text, Loader=yaml.SafeLoader)
+    assert isinstance(root, yaml.MappingNode)  # or MkDocs would not have read it
+    settings = [(key, value) for key, value in root.value if key.value != "nav"]
+    return [text[key.start_mark.index : value.end_mark.index] for key, value in settings]
+
+
 def _menu(nav: Navigation) -> str:
     """The menu, and all that it shows of each page."""
     shown = [[page.meta.get(name) for name in IN_THE_MENU] for page in nav.pages]
     return f"{nav}{shown}"
 
 
+def _told_anew(before: Glossary, now: Glossary) -> set[str]:
+    """What stands for a word that one glossary explains and the other does not, or not alike."""
+    terms = set(before.terms) ^ set(now.terms)
+    return {words_of(phrase) for term in terms for phrase in (*term.names, *term.only_in)}
+
+
 def _stamp(file: File) -> Any:
     """What changes with a file that is handed on as it is."""
     if file.abs_src_path is None:
         return file.content_bytes
-    written = file_stat(file.abs_src_path)
-    return written
+    written = Path(file.abs_src_path).stat()
+    return written.st_mtime_ns, written.st_size

@@ -1,0 +1,125 @@
+"""The preview in a browser: a change shows by itself, a mistake is listed and the last good page stays."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.conftest import PATIENCE
+
+LESSON = "docs/lessons/rate.md"
+SHEET = "docs/machines/prairie-four.yml"
+WORDS = "The machine cannot see the rate."
+
+
+@dataclass
+class Writing:
+    """A copy of the book that is being written, where it shows, and what is said in the window."""
+
+    folder: Path
+    address: str
+    process: subprocess.Popen[str]
+
+    def change(self, file: str, old: str, new: str) -> int:
+        """Write something in place of something else; the line it stands on."""
+        path = self.folder / file
+        text = path.read_text("utf-8")
+        assert text.count(old) == 1, old
+        path.write_text(text.replace(old, new), encoding="utf-8", newline="\n")
+        return text[: text.index(old)].count("\n") + 1
+
+
+@pytest.fixture(scope="module")
+def writing(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Writing]:
+    folder = tmp_path_factory.mktemp("writing") / "a folder é"
+    for name in ("docs", "calc", "scripts"):
+        shutil.copytree(root / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(root / "mkdocs.yml", folder)
+    cache = root / ".furrowbook" / "cache"  # the engine, which does not change
+    if cache.is_dir():
+        shutil.copytree(cache, folder / ".furrowbook" / "cache", ignore=shutil.ignore_patterns("site-*"))
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        port = one.getsockname()[1]
+    process = subprocess.Popen(
+        [sys.executable, "-P", "-m", "handbook.preview", "--port", str(port)],
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": os.pathsep.join([str(folder), str(folder / "scripts")])},
+        stderr=subprocess.PIPE,
+        encoding="utf-8",
+    )
+    assert process.stderr
+    for line in process.stderr:
+        if found := re.search(r"Showing it at (\S+) until", line):
+            break
+    else:
+        pytest.fail("the preview did not begin")
+    yield Writing(folder, found[1], process)
+    process.terminate()
+    said = process.stderr.read()
+    assert process.wait(PATIENCE / 1000) == 0
+    assert said.endswith("Stopped.\n")
+    assert "Traceback" not in said
+
+
+@pytest.fixture(autouse=True)
+def patient() -> Iterator[None]:
+    """A build takes its time on a machine that is busy."""
+    expect.set_options(timeout=PATIENCE)
+    yield
+    expect.set_options(timeout=None)
+
+
+def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, writing: Writing) -> None:
+    page: Page = context.new_page()
+    page.set_default_timeout(PATIENCE)
+    page.goto(writing.address + "lessons/rate.html")
+    panel = page.locator(".fb-preview")
+    text = page.locator("article")
+    expect(text).to_contain_text(WORDS)
+    expect(panel).to_be_empty()
+
+    line = writing.change(LESSON, WORDS, "The machine is blind to the rate.")
+    expect(text).to_contain_text("The machine is blind to the rate.")
+    expect(panel).to_be_empty()
+
+    # What can be shown is shown, and what is to be mended is listed.
+    writing.change(LESSON, "The machine is blind to the rate.", "The machine sees it as required.")
+    expect(text).to_contain_text("The machine sees it as required.")
+    expect(panel.get_by_role("heading")).to_have_text("1 thing to mend")
+    expect(panel).to_contain_text(f"{LESSON}:{line}: “as required” says too little; say when, or how much")
+
+    # What cannot be shown leaves the last good page.
+    writing.change(LESSON, "The machine sees it as required.", "It is `5 mhp`{.q} fast.")
+    expect(panel.get_by_role("heading")).to_have_text("1 mistake: this page shows the last good book")
+    expect(panel).to_contain_text(f"{LESSON}:{line}: ")
+    expect(text).to_contain_text("The machine sees it as required.")
+
+    writing.change(LESSON, "It is `5 mhp`{.q} fast.", WORDS)
+    expect(text).to_contain_text(WORDS)
+    expect(panel).to_be_empty()
+    page.close()
+
+
+def test_a_figure_of_a_machine_goes_wherever_it_is_used(context: BrowserContext, writing: Writing) -> None:
+    page: Page = context.new_page()
+    page.set_default_timeout(PATIENCE)
+    page.goto(writing.address + "procedures/standing-test.html")
+    figures = page.locator(".fb-figures")
+    before = figures.inner_text()
+    writing.change(SHEET, "planned: 5 mph", "planned: 5.5 mph")
+    page.wait_for_function(
+        "before => document.querySelector('.fb-figures')?.innerText !== before", arg=before
+    )
+    expect(page.locator(".fb-preview")).to_be_empty()
+    page.close()

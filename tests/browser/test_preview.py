@@ -89,9 +89,11 @@ def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, 
     expect(text).to_contain_text(WORDS)
     expect(panel).to_be_empty()
 
+    page.evaluate("scrollTo(0, 600)")
     line = writing.change(LESSON, WORDS, "The machine is blind to the rate.")
     expect(text).to_contain_text("The machine is blind to the rate.")
     expect(panel).to_be_empty()
+    page.wait_for_function("() => scrollY > 590 && scrollY < 610")  # the reader's place is kept
 
     # What can be shown is shown, and what is to be mended is listed.
     writing.change(LESSON, "The machine is blind to the rate.", "The machine sees it as required.")
@@ -104,6 +106,12 @@ def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, 
     expect(panel.get_by_role("heading")).to_have_text("1 mistake: this page shows the last good book")
     expect(panel).to_contain_text(f"{LESSON}:{line}: ")
     expect(text).to_contain_text("The machine sees it as required.")
+
+    # A page that is opened now says so at once, and so does one that is not there.
+    other = context.new_page()
+    other.goto(writing.address + "lessons/no-such-page.html")
+    expect(other.locator(".fb-preview").get_by_role("heading")).to_have_text(re.compile("^1 mistake: "))
+    other.close()
 
     writing.change(LESSON, "It is `5 mhp`{.q} fast.", WORDS)
     expect(text).to_contain_text(WORDS)
@@ -122,4 +130,16 @@ def test_a_figure_of_a_machine_goes_wherever_it_is_used(context: BrowserContext,
         "before => document.querySelector('.fb-figures')?.innerText !== before", arg=before
     )
     expect(page.locator(".fb-preview")).to_be_empty()
+    page.close()
+
+
+def test_a_worker_that_stored_the_book_from_this_address_goes(
+    storing: BrowserContext, writing: Writing
+) -> None:
+    # A browser that knows a worker asks for its program again by itself; here it is asked to take it at once.
+    page = storing.new_page()
+    page.set_default_timeout(PATIENCE)
+    page.goto(writing.address + "lessons/no-such-page.html")
+    page.evaluate("async () => { await navigator.serviceWorker.register('/service-worker.js'); }")
+    page.wait_for_function("async () => (await navigator.serviceWorker.getRegistrations()).length === 0")
     page.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 from calc.declare import catalogue
 from handbook.checking.page import PLACE as RULES_PAGE
@@ -14,8 +15,12 @@ from handbook.reference import PLACE, reference_page
 
 def generated_pages(glossary: Glossary) -> Iterator[tuple[str, str]]:
     """Where each page stands, and its Markdown."""
-    yield "licences.md", licences_page()
     yield f"{PAGE}.md", glossary_page(glossary)
-    yield RULES_PAGE, rules_page()
-    for calculator in catalogue().values():
-        yield f"{PLACE}/{calculator.id}.md", reference_page(calculator)
+    yield from _of_the_program()
+
+
+@cache
+def _of_the_program() -> tuple[tuple[str, str], ...]:
+    """Pages that no file of the book can change."""
+    about = [(f"{PLACE}/{one.id}.md", reference_page(one)) for one in catalogue().values()]
+    return ("licences.md", licences_page()), (RULES_PAGE, rules_page()), *about

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -96,8 +97,9 @@ class Scan:
                 yield line, int(found["number"])
 
 
+@lru_cache(maxsize=1000)
 def scan(text: str) -> Scan:
-    """Read one Markdown file."""
+    """Read one Markdown file. What comes of it is shared by all who read that text, and not to be changed."""
     lines = lines_of(text)
     found = _Scanner(without_excuses(lines)).run()
     found.excuses = excuses_in(lines)

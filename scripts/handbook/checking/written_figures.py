@@ -54,7 +54,7 @@ def _unit_finder() -> re.Pattern[str]:
 declare(
     __name__,
     id="quantity",
-    asks="A quantity that is marked with {.q} can be read: a number and a unit that the book knows.",
+    asks="A quantity that is marked with `{.q}` can be read: a number and a unit that the book knows.",
     why="What cannot be read cannot be shown in the reader's own units.",
     source="This book: a quantity is written once and shown in every system of units",
     stops=True,

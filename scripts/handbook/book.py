@@ -28,8 +28,6 @@ class Reading:
 
     sheets: dict[str, Sheet] = field(default_factory=dict)
     glossary: Glossary = EMPTY
-    texts: dict[str, str] = field(default_factory=dict)
-    """The text of each page, by its path below `docs`."""
     pages: dict[str, Scan] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
@@ -57,12 +55,10 @@ def read(docs: Path) -> Reading:
     for path in sorted(docs.rglob("*.md")):
         name = path.relative_to(docs).as_posix()
         try:
-            found.texts[name] = path.read_text(encoding="utf-8-sig")
+            found.pages[name] = scan(path.read_text(encoding="utf-8-sig"))
         except UnicodeDecodeError:
             said = "this is not UTF-8 text; save it as UTF-8"
             found.problems.append(Problem(shown(path, docs), 1, said, "utf-8"))
-        else:
-            found.pages[name] = scan(found.texts[name])
     files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
     links = Links(found.pages, files)
     for name, page in found.pages.items():

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 from markdown.extensions.toc import slugify_unicode
 from pydantic import AfterValidator
 
+from handbook.phrases import plain
 from handbook.problems import Problem
 from handbook.templating import template
 from handbook.typed_yaml import Part, Place, Text, Typed, named, read_typed
@@ -66,11 +67,6 @@ EMPTY = Glossary(note="No word is explained here yet.")
 def place_of(name: str) -> str:
     """A name as it stands in an address."""
     return slugify_unicode(name, "-")
-
-
-def plain(phrase: str) -> str:
-    """A phrase without regard to case and white space."""
-    return " ".join(phrase.casefold().split())
 
 
 def read_glossary(path: Path, shown_as: str) -> tuple[Glossary | None, list[Problem]]:

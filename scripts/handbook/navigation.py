@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +11,7 @@ import yaml
 from calc.errors import nearest
 from handbook.links import GENERATED
 from handbook.plain_yaml import Unreadable, composed
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 
 FILE = "mkdocs.yml"
 
@@ -45,13 +45,14 @@ def _entries(node: yaml.Node, sections: tuple[str, ...]) -> Iterator[Entry]:
             yield from _entries(value, (*sections, key.value))
 
 
-def navigation_problems(root: Path, pages: Collection[str]) -> Iterator[Finding]:
+def navigation_problems(root: Path) -> Found:
     """What is named and not there, named twice, or there and not named; found in mkdocs.yml."""
     try:
         named = entries((root / FILE).read_text("utf-8-sig"))
     except Unreadable as error:
         yield Finding(error.line + 1, "navigation", f"this is not readable as YAML: {error}")
         return
+    pages = {path.relative_to(root / "docs").as_posix() for path in (root / "docs").rglob("*.md")}
     known = {*pages, *GENERATED}
     seen: set[str] = set()
     for one in named:
@@ -63,5 +64,5 @@ def navigation_problems(root: Path, pages: Collection[str]) -> Iterator[Finding]
             yield Finding(one.line, "navigation", f"{one.path} stands twice; keep one")
         seen.add(one.path)
     last = named[-1].line if named else 1
-    for name in sorted(set(pages) - seen):
+    for name in sorted(pages - seen):
         yield Finding(last, "navigation", f"docs/{name} is in no menu; add “- {name}” below its section")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -13,6 +13,9 @@ class Finding(NamedTuple):
     line: int
     rule: str
     text: str
+
+
+Found = Iterator[Finding]
 
 
 @dataclass(frozen=True, order=True)

@@ -73,9 +73,14 @@ class Block:
 
 @dataclass
 class Scan:
-    """What stands in one file: its blocks in order, its numbered lines outside code, its problems."""
+    """What stands in one file: its blocks in order, its lines by number, its problems.
+
+    `markdown` is every line that is no block's own and not in the head; `prose` those outside code.
+    """
 
     blocks: list[Block] = field(default_factory=list)
+    length: int = 0
+    markdown: dict[int, str] = field(default_factory=dict)
     prose: list[tuple[int, str]] = field(default_factory=list)
     problems: list[Finding] = field(default_factory=list)
     front: dict[str, Option] = field(default_factory=dict)
@@ -115,7 +120,7 @@ def lines_of(text: str) -> list[str]:
 class _Scanner:
     def __init__(self, lines: list[str]) -> None:
         self.lines = lines
-        self.scan = Scan()
+        self.scan = Scan(length=len(lines))
         self.open: list[Block] = []
         self.fence = ""
         self.fence_line = 0
@@ -154,12 +159,20 @@ class _Scanner:
         """Take in one line; the place of the next."""
         line = self.lines[number]
         if self._in_code(number, line):
+            self.scan.markdown[number + 1] = line
             return number + 1
         if found := CLOSING.fullmatch(line):
             self._close(number + 1, found)
         elif found := OPENING.fullmatch(line):
             return self._open(number, found)
-        elif LIKE_BLOCK.match(line):
+        else:
+            self.scan.markdown[number + 1] = line
+            self._take(number, line)
+        return number + 1
+
+    def _take(self, number: int, line: str) -> None:
+        """Take in a line that is no block's own and not in code."""
+        if LIKE_BLOCK.match(line):
             self._problem(
                 number + 1,
                 "this line starts like a block but is not one; write “/// name | what it is about”",
@@ -170,7 +183,6 @@ class _Scanner:
                     number + 1, "raw HTML is not read in this book; write Markdown or a block", "raw-html"
                 )
             self.scan.prose.append((number + 1, line))
-        return number + 1
 
     def _in_code(self, number: int, line: str) -> bool:
         found = CODE_FENCE.fullmatch(line)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 import xml.etree.ElementTree as etree
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from markdown import Markdown
 from markdown.treeprocessors import Treeprocessor
 
-from handbook.glossary import PAGE, Glossary, Term, plain
+from handbook.glossary import PAGE, Glossary, Term
+from handbook.phrases import Phrases, any_of, plain
 
 if TYPE_CHECKING:
     from handbook.blocks import BookExtension
@@ -25,19 +25,18 @@ class Finder:
     """Finds the words of a glossary in a text."""
 
     def __init__(self, glossary: Glossary) -> None:
-        self._terms: dict[str, Term] = {}
-        for term in glossary.terms:
-            for phrase in term.only_in or term.names:
-                self._terms.setdefault(plain(phrase), term)
-        self._phrases = _any_of(self._terms)
-        self._names = {term.name: _any_of(term.names) for term in glossary.terms}
+        self._phrases = Phrases(
+            {
+                plain(phrase): term
+                for term in reversed(glossary.terms)  # of two that one phrase could mean, the first has it
+                for phrase in term.only_in or term.names
+            }
+        )
+        self._names = {term.name: any_of(term.names) for term in glossary.terms}
 
     def uses(self, text: str) -> Iterator[tuple[int, int, Term]]:
         """Each use of a word: where its name begins and ends, and the term."""
-        for found in self._phrases.finditer(text):
-            term = self._terms.get(plain(found[0]))
-            if term is None:  # by a letter that is another one only for some languages
-                continue
+        for found, term in self._phrases.found(text):
             # The check of the glossary saw to it that a phrase holds a name; of several the last is meant.
             *_, name = self._names[term.name].finditer(found[0])
             yield found.start() + name.start(), found.start() + name.end(), term
@@ -95,10 +94,3 @@ class TermTreeprocessor(Treeprocessor):
         link.set("href", self.book.link(f"{PAGE}.html#{term.place}"))
         link.text = word
         return link
-
-
-def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
-    """Any of these as whole words, the longest first, whatever the case and the white space."""
-    longest = sorted(phrases, key=len, reverse=True)
-    parts = [r"\s+".join(map(re.escape, phrase.split())) for phrase in longest]
-    return re.compile(rf"(?<![\w-])(?:{'|'.join(parts) or '(?!)'})(?![\w-])", re.IGNORECASE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +10,7 @@ from calc.declare import Calculator, Rows, catalogue
 from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 from handbook.quantities import kind_of, limit_kind
 from handbook.scanner import Block, Option, Scan
 from handbook.sheets import Sheet
@@ -29,8 +29,6 @@ FIGURES = {
     "standing-test": "expected meter speeds of the standing test",
 }
 PAGE_KINDS = ("lesson", "procedure", "reference", "explanation", "pause-card", "fault", "front")
-
-Found = Iterator[Finding]
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from handbook.checking.passages import Page
-from handbook.checking.rule import Found, rule
+from handbook.checking.rule import rule
 from handbook.checking.words import Words
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 
 MOST_ITEMS = 9
 

@@ -41,9 +41,8 @@ def check(root: Path) -> Report:
     docs = root / "docs"
     reading = read(docs)
     problems = list(reading.problems)
-    written = [path.relative_to(docs).as_posix() for path in docs.rglob("*.md")]
-    problems += [Problem(FILE, line, text, rule) for line, rule, text in navigation_problems(root, written)]
-    words = Words(reading.glossary.terms, reading.glossary.verbs)
+    problems += [Problem(FILE, line, text, rule) for line, rule, text in navigation_problems(root)]
+    words = Words(reading.glossary)
     excused: list[Excused] = []
     for name, page in _pages(reading):
         path = shown(docs / name, docs)
@@ -61,7 +60,7 @@ def check(root: Path) -> Report:
 
 def _pages(reading: Reading) -> Iterator[tuple[str, Page]]:
     for name, scan in reading.pages.items():
-        yield name, Page(name, reading.texts[name], scan)
+        yield name, Page(name, scan)
 
 
 def _excused(

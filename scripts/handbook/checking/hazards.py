@@ -6,11 +6,11 @@ import re
 from itertools import takewhile
 
 from handbook.checking.passages import Page
-from handbook.checking.rule import Found, declare, rule
+from handbook.checking.rule import declare, rule
 from handbook.checking.words import Words
-from handbook.problems import Finding
-from handbook.scanner import STEP, Block, Option
-from handbook.vocabulary import SIGNAL_WORDS
+from handbook.problems import Finding, Found
+from handbook.scanner import STEP, Option
+from handbook.vocabulary import SIGNAL_WORDS, as_list
 
 ANSI = "ANSI Z535.6, safety information in product manuals"
 # Injuries that end or mark a life, and lesser ones, by the words a consequence names them with.
@@ -30,9 +30,7 @@ CLAUSE = re.compile(r"[,.;:]\s*|\band it\b")
 
 
 def _text(option: Option | None) -> str:
-    if option is None:
-        return ""
-    return " ".join(map(str, option.value)) if isinstance(option.value, list) else str(option.value)
+    return " ".join(as_list(option.value)) if option else ""
 
 
 @rule(
@@ -58,13 +56,12 @@ def signal_word(page: Page, words: Words) -> Found:
     """By the words that the consequence uses; what it does not name, this cannot judge."""
     for block in page.blocks(*SIGNAL_WORDS):
         option = block.options.get("consequence")
-        told = f"{block.argument}. {_text(option)}"
-        said = _misfit(block.name, told, _text(option))
-        if said:
+        if said := _misfit(block.name, block.argument, _text(option)):
             yield Finding(option.line if option else block.line, "signal-word", said)
 
 
-def _misfit(word: str, told: str, consequence: str) -> str:
+def _misfit(word: str, hazard: str, consequence: str) -> str:
+    told = f"{hazard}. {consequence}"
     grave, hurt = GRAVE.search(told), HURT.search(told)
     if word == "notice" and (found := grave or hurt):
         return (
@@ -162,16 +159,11 @@ def hazard_before_step(page: Page, words: Words) -> Found:
 def hazard_holds_no_steps(page: Page, words: Words) -> Found:
     """The lines between a hazard's options and its end."""
     for block in page.blocks(*SIGNAL_WORDS):
-        inside = [(line, text) for line, text in page.scan.prose if _within(block, line)]
-        for line, text in inside:
-            if STEP.fullmatch(text):
+        for line, text in page.scan.prose:
+            if block.body <= line < block.end and STEP.fullmatch(text):
                 yield Finding(
                     line, "hazard-holds-no-steps", "a step stands inside a hazard; put it below the block"
                 )
-
-
-def _within(block: Block, line: int) -> bool:
-    return block.body <= line < block.end
 
 
 declare(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from handbook.checking.passages import Page
-from handbook.checking.rule import Found, rule
+from handbook.checking.rule import rule
 from handbook.checking.words import Words
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 
 # What belongs on pages of one kind only.
 HOLDS = {"procedure": "procedure", "pause-card": "pause-card", "fault": "fault"}

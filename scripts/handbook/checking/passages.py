@@ -9,14 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from handbook.excuses import without_excuses
-from handbook.scanner import CLOSING, Block, Scan, Written, lines_of
+from handbook.checking.sentences import QUANTITY_SPACE
+from handbook.scanner import Block, Scan, Written
+from handbook.vocabulary import SIGNAL_WORDS
 
 Kind = Literal["paragraph", "step", "item", "heading", "cell", "hazard", "consequence", "avoid", "option"]
 """“avoid” is whatever an option tells someone to do."""
@@ -29,13 +29,11 @@ OPTIONS: dict[str, Kind] = {
     "fix": "avoid",
 }
 _PLAIN_OPTIONS = ("needs", "trigger", "items", "shows", "check")
-_HAZARDS = ("danger", "warning", "caution", "notice")
-QUANTITY_SPACE = "\u00a0"  # a quantity counts as one word
 
 
 @dataclass(frozen=True)
 class Passage:
-    """A piece of text that is read in one go: its kind, its words, the line it begins at, and its block.
+    """A piece of text that is read in one go: its kind, its words, and the line it begins at.
 
     A line end in the file is one in the text, so that a place in the text leads to a line of the file.
     """
@@ -43,8 +41,6 @@ class Passage:
     kind: Kind
     text: str
     line: int
-    block: Block | None
-    number: int = 0  # of a step
     code: tuple[tuple[int, int], ...] = ()  # what was set as code: quantities, names of files, commands
 
     def in_code(self, place: int) -> bool:
@@ -77,10 +73,9 @@ class Link:
 class Page:
     """One page of the book, read for its words."""
 
-    def __init__(self, path: str, text: str, scan: Scan) -> None:
+    def __init__(self, path: str, scan: Scan) -> None:
         self.path = path
         self.scan = scan
-        self.lines = without_excuses(lines_of(text))
         self.pictures: list[Picture] = []
         self.links: list[Link] = []
         self.headings: list[tuple[int, int, str]] = []  # level, line, words
@@ -103,28 +98,11 @@ class Page:
 
     def _masked(self) -> str:
         """The text without its blocks' own lines and its head: what is left is Markdown."""
-        prose = {line for line, _ in self.scan.prose}
-        last = len(self.lines)
-        code = [n for n in range(1, last + 1) if n not in prose and not self._of_a_block(n)]
-        return "\n".join(self.lines[n - 1] if n in prose or n in code else "" for n in range(1, last + 1))
-
-    def _of_a_block(self, line: int) -> bool:
-        if CLOSING.fullmatch(self.lines[line - 1]):
-            return True
-        return line <= self._head or any(block.line <= line < block.body for block in self.scan.blocks)
-
-    @cached_property
-    def _head(self) -> int:
-        """The last line of the head of the page."""
-        if self.lines[0].rstrip() != "---":
-            return 0
-        ends = [n for n, line in enumerate(self.lines[1:], start=2) if line.rstrip() == "---"]
-        return ends[0] if ends else len(self.lines)
+        return "\n".join(self.scan.markdown.get(n, "") for n in range(1, self.scan.length + 1))
 
     def _written(self) -> Iterator[Passage]:
         """The passages of the Markdown; pictures, links and headings are noted by the way."""
         lists: list[str] = []
-        numbers: list[int] = []
         heading = 0
         for token in MarkdownIt("commonmark").enable("table").parse(self._masked()):
             match token.type:
@@ -132,10 +110,6 @@ class Page:
                     lists.append(token.type.partition("_")[0])
                 case "ordered_list_close" | "bullet_list_close":
                     lists.pop()
-                case "list_item_open":
-                    numbers.append(int(token.info) if token.info.isdigit() else 0)
-                case "list_item_close":
-                    numbers.pop()
                 case "heading_open":
                     heading = int(token.tag[1:])
                 case "heading_close":
@@ -145,19 +119,17 @@ class Page:
                     text, code = self._spoken(token, line)
                     if heading:
                         self.headings.append((heading, line, text))
-                    block = self.block_at(line)
-                    kind = self._kind_of(token, lists, heading, block)
-                    yield Passage(kind, text, line, block, (numbers or [0])[-1], code)
+                    yield Passage(self._kind_of(line, lists, heading), text, line, code)
 
-    def _kind_of(self, token: Token, lists: list[str], heading: int, block: Block | None) -> Kind:
+    def _kind_of(self, line: int, lists: list[str], heading: int) -> Kind:
         if heading:
             return "heading"
+        block = self.block_at(line)
         if lists == ["ordered"] and block and block.name == "procedure":
             return "step"
         if lists:
             return "item"
-        line = self.lines[token.map[0]] if token.map else ""
-        return "cell" if line.lstrip().startswith("|") else "paragraph"
+        return "cell" if self.scan.markdown[line].lstrip().startswith("|") else "paragraph"
 
     def _spoken(self, token: Token, line: int) -> tuple[str, tuple[tuple[int, int], ...]]:
         """The words of a passage without the marks of Markdown, and where among them code stands."""
@@ -189,13 +161,10 @@ class Page:
     def _options(self) -> Iterator[Passage]:
         """What blocks say in their options."""
         for block in self.scan.blocks:
-            if block.name in _HAZARDS and block.argument:
-                yield Passage("hazard", block.argument, block.line, block)
+            if block.name in SIGNAL_WORDS and block.argument:
+                yield Passage("hazard", block.argument, block.line)
             for name, option in block.options.items():
                 if name in OPTIONS or name in _PLAIN_OPTIONS:
-                    texts = option.value if isinstance(option.value, list) else [option.value]
-                    for text in texts:
-                        kind = OPTIONS.get(name, "option")
-                        yield Passage(
-                            kind, text, text.line if isinstance(text, Written) else option.line, block
-                        )
+                    for text in option.value if isinstance(option.value, list) else [option.value]:
+                        line = text.line if isinstance(text, Written) else option.line
+                        yield Passage(OPTIONS.get(name, "option"), text, line)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from handbook.checking.passages import Page
-from handbook.checking.rule import Found, rule
+from collections.abc import Iterable
+
+from handbook.checking.passages import Page, Passage
+from handbook.checking.rule import rule
 from handbook.checking.sentences import grade, sentences
 from handbook.checking.words import Words
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 
 STEP_WORDS = 20
 PROSE_WORDS = 25
@@ -16,16 +18,15 @@ HARDEST_GRADE = 8
 _DONE = ("step", "avoid")  # what someone does while reading
 
 
-def _too_long(page: Page, kinds: tuple[str, ...], most: int, others: bool, name: str) -> Found:
-    for passage in page.passages:
-        if (passage.kind in kinds) is not others:
-            for sentence in sentences(passage.text):
-                if len(sentence.words) > most:
-                    yield Finding(
-                        passage.line_of(sentence.place),
-                        name,
-                        f"this sentence has {len(sentence.words)} words; end it sooner, with {most} at most",
-                    )
+def _too_long(passages: Iterable[Passage], most: int, name: str) -> Found:
+    for passage in passages:
+        for sentence in sentences(passage.text):
+            if len(sentence.words) > most:
+                yield Finding(
+                    passage.line_of(sentence.place),
+                    name,
+                    f"this sentence has {len(sentence.words)} words; end it sooner, with {most} at most",
+                )
 
 
 @rule(
@@ -49,7 +50,8 @@ def _too_long(page: Page, kinds: tuple[str, ...], most: int, others: bool, name:
 )
 def step_length(page: Page, words: Words) -> Found:
     """Steps, and what hazards and limits tell the reader to do."""
-    return _too_long(page, _DONE, STEP_WORDS, False, "step-length")
+    done = (passage for passage in page.passages if passage.kind in _DONE)
+    return _too_long(done, STEP_WORDS, "step-length")
 
 
 @rule(
@@ -68,7 +70,8 @@ def step_length(page: Page, words: Words) -> Found:
 )
 def sentence_length(page: Page, words: Words) -> Found:
     """Everything that is not done while reading."""
-    return _too_long(page, _DONE, PROSE_WORDS, True, "sentence-length")
+    told = (passage for passage in page.passages if passage.kind not in _DONE)
+    return _too_long(told, PROSE_WORDS, "sentence-length")
 
 
 @rule(

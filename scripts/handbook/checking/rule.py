@@ -5,16 +5,15 @@ A rule is declared once. Its page, its test and its place in what `check.py` pri
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from textwrap import dedent
 from typing import TypeVar
 
 from handbook.checking.passages import Page
 from handbook.checking.words import Words
-from handbook.problems import Finding
+from handbook.problems import Found
 
-Found = Iterator[Finding]
 Look = Callable[[Page, Words], Found]
 Made = TypeVar("Made", bound=Look)
 EXAMPLE = "lessons/example.md"

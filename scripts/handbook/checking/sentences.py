@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from syntok import segmenter  # type: ignore[import-untyped]
 
+QUANTITY_SPACE = "\u00a0"  # within a quantity, which counts as one word
 WORD = re.compile(r"\S*\w\S*")
 LETTER = re.compile(r"[^\W_]")
 
@@ -26,7 +27,7 @@ class Sentence:
     @property
     def words(self) -> list[str]:
         """Its words; a figure with its unit is one."""
-        return WORD.findall(self.text.replace("\u00a0", "_"))
+        return WORD.findall(self.text.replace(QUANTITY_SPACE, "_"))
 
 
 @lru_cache(maxsize=20_000)
@@ -36,7 +37,7 @@ def sentences(text: str) -> tuple[Sentence, ...]:
 
 
 def _sentences(text: str) -> Iterator[Sentence]:
-    flat = text.replace("\n", " ").replace("\u00a0", "_")
+    flat = text.replace("\n", " ").replace(QUANTITY_SPACE, "_")
     for paragraph in segmenter.analyze(flat):
         for tokens in paragraph:
             first, last = tokens[0], tokens[-1]

@@ -5,17 +5,12 @@ from __future__ import annotations
 import re
 
 from handbook.checking.passages import Page, Passage
-from handbook.checking.rule import Found, rule
+from handbook.checking.rule import rule
 from handbook.checking.sentences import sentences
 from handbook.checking.words import CONDITIONS, ONE_MOVEMENT, Words
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 
 FIRST_WORD = re.compile(r"[^\W\d_][\w'’-]*")
-# What follows a verb that is one, and not a noun of the same letters.
-FOLLOWS = (
-    r"(?:the|a|an|each|every|all|both|it|them|him|her|one|no|its|their|your|this|that|these|those|any|what|"
-    r"whether|until|for|to|in|on|off|out|up|down|into|back|at|from|over|with|away|again)\b|[.,;]|$"
-)
 # What someone can read as a figure, so that a tick tells too little.
 MEASURABLE = (
     "pressure|pressures|voltage|temperature|torque|speed|speeds|level|depth|width|spacing|gap|clearance|rate|"
@@ -82,17 +77,13 @@ def step_start(page: Page, words: Words) -> Found:
 )
 def one_action(page: Page, words: Words) -> Found:
     """A second sentence that begins with a verb, or a second verb behind “and”, “then” or a semicolon."""
-    verbs = "|".join(sorted(words.verbs))
-    second = re.compile(
-        rf"(?:\band(?:\s+then)?|\bthen|;(?:\s+then)?)\s+(?P<verb>{verbs})\s*(?:{FOLLOWS})", re.I
-    )
     for passage in _steps(page):
         said = sentences(passage.text)
         for sentence in said[1:]:
             if _first(sentence.text) in words.verbs:
                 yield _two(passage, sentence.place, _first(sentence.text))
         for sentence in said:
-            for found in second.finditer(sentence.text):
+            for found in words.second_verb.finditer(sentence.text):
                 before = sentence.text[: found.end("verb")].lower()
                 if not before.endswith(ONE_MOVEMENT):
                     yield _two(passage, sentence.place + found.start("verb"), found["verb"].lower())
@@ -126,7 +117,7 @@ def _two(passage: Passage, place: int, verb: str) -> Finding:
 def tick(page: Page, words: Words) -> Found:
     """A step that looks at a quantity without a block that takes its value."""
     steps = _steps(page)
-    ends = [step.line for step in steps[1:]] + [len(page.lines) + 1]
+    ends = [step.line for step in steps[1:]] + [page.scan.length + 1]
     for step, end in zip(steps, ends, strict=False):
         found = TICK.search(step.text.replace("\n", " "))
         taken = any(step.line < block.line < end for block in page.blocks("measure"))

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from handbook.checking.passages import Page
-from handbook.checking.rule import Found, rule
-from handbook.checking.words import BANNED, BANNED_FINDER, Words, finder
-from handbook.problems import Finding
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.lower().split())
+from handbook.checking.rule import rule
+from handbook.checking.words import BANNED, Words
+from handbook.phrases import plain
+from handbook.problems import Finding, Found
 
 
 @rule(
@@ -23,13 +20,9 @@ def _plain(text: str) -> str:
 def banned_phrase(page: Page, words: Words) -> Found:
     """Every passage."""
     for passage in page.passages:
-        for found in BANNED_FINDER.finditer(passage.text):
-            phrase = _plain(found[0])
-            yield Finding(
-                passage.line_of(found.start()),
-                "banned-phrase",
-                f"“{phrase}” says too little; {BANNED[phrase]}",
-            )
+        for found, instead in BANNED.found(passage.text):
+            said = f"“{plain(found[0])}” says too little; {instead}"
+            yield Finding(passage.line_of(found.start()), "banned-phrase", said)
 
 
 @rule(
@@ -42,16 +35,7 @@ def banned_phrase(page: Page, words: Words) -> Found:
 )
 def term(page: Page, words: Words) -> Found:
     """Names that the glossary lists as not to be written."""
-    if not words.instead:
-        return
-    instead = {_plain(other): name for other, name in words.instead.items()}
-    instead |= {f"{other}s": f"{name}s" for other, name in instead.items() if not other.endswith("s")}
-    names = finder(instead)
     for passage in page.passages:
-        for found in names.finditer(passage.text):
-            name = instead[_plain(found[0])]
-            yield Finding(
-                passage.line_of(found.start()),
-                "term",
-                f"“{_plain(found[0])}” is called “{name}” in this book",
-            )
+        for found, name in words.instead.found(passage.text):
+            said = f"“{plain(found[0])}” is called “{name}” in this book"
+            yield Finding(passage.line_of(found.start()), "term", said)

@@ -8,9 +8,10 @@ from functools import cache
 from calc.errors import InputError
 from calc.units import SPELLINGS
 from handbook.checking.passages import Page
-from handbook.checking.rule import Found, declare, rule
+from handbook.checking.rule import declare, rule
+from handbook.checking.sentences import QUANTITY_SPACE
 from handbook.checking.words import Words
-from handbook.problems import Finding
+from handbook.problems import Finding, Found
 from handbook.quantities import by_systems
 
 NUMBER = r"(?<![\w.,/−-])[−-]?\d[\d\u2009]*(?:[.,]\d+)?"
@@ -103,7 +104,7 @@ def bare_quantity(page: Page, words: Words) -> Found:
 def missing_unit(page: Page, words: Words) -> Found:
     """A number right behind the name of a quantity, with neither a unit nor a counted thing behind it."""
     for passage in page.passages:
-        for found in UNITLESS.finditer(passage.text.replace("\u00a0", " ")):
+        for found in UNITLESS.finditer(passage.text.replace(QUANTITY_SPACE, " ")):
             in_code = passage.in_code(found.start("figure"))  # then the block of code has the unit, or none
             if not in_code and (NO_UNIT.fullmatch(found["next"]) or NO_UNIT.match(found["next"] + " ")):
                 yield Finding(

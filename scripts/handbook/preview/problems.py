@@ -56,8 +56,7 @@ def _lines(error: Exception, root: Path) -> Iterator[str]:
 def _of_mkdocs(said: str, root: Path) -> Iterator[str]:
     """What MkDocs says, where it is not ours already: its own words know no lines."""
     if said.startswith(OF_THE_MENU):
-        pages = [path.relative_to(root / "docs").as_posix() for path in (root / "docs").rglob("*.md")]
-        found = [Problem(MENU, line, text, rule) for line, rule, text in navigation_problems(root, pages)]
+        found = [Problem(MENU, line, text, rule) for line, rule, text in navigation_problems(root)]
         yield from (one.with_rule for one in found) if found else said.splitlines()
     elif link := LINK.fullmatch(said):
         line = _line_of(root / "docs" / link["page"], link["link"])

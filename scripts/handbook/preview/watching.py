@@ -11,6 +11,8 @@ from typing import Self
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
 
+from handbook.navigation import FILE as MENU
+
 LOOK = 1.0
 """How long (s) until it looks by itself: some network drives tell nothing, and Ctrl+C must get a turn."""
 
@@ -20,7 +22,6 @@ QUIET = 0.1
 MOST = 1.0
 """How long (s) it waits for that."""
 
-MENU = "mkdocs.yml"
 READING = ("opened", "closed_no_write")  # kinds of event that change nothing; the build itself causes them
 
 Stamps = dict[Path, tuple[int, int]]

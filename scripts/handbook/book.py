@@ -8,7 +8,7 @@ from pathlib import Path
 
 from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
-from handbook.problems import BookError, Problem
+from handbook.problems import NOT_UTF8, BookError, Problem
 from handbook.scanner import Scan, scan
 from handbook.sheets import Sheet, read_sheet
 from handbook.vocabulary import page_problems
@@ -57,8 +57,7 @@ def read(docs: Path) -> Reading:
         try:
             found.pages[name] = scan(path.read_text(encoding="utf-8-sig"))
         except UnicodeDecodeError:
-            said = "this is not UTF-8 text; save it as UTF-8"
-            found.problems.append(Problem(shown(path, docs), 1, said, "utf-8"))
+            found.problems.append(Problem(shown(path, docs), 1, NOT_UTF8, "utf-8"))
     files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
     links = Links(found.pages, files)
     for name, page in found.pages.items():

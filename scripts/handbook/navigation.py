@@ -11,7 +11,7 @@ import yaml
 from calc.errors import nearest
 from handbook.links import GENERATED
 from handbook.plain_yaml import Unreadable, composed
-from handbook.problems import Finding, Found
+from handbook.problems import NOT_UTF8, Finding, Found
 
 FILE = "mkdocs.yml"
 
@@ -49,6 +49,9 @@ def navigation_problems(root: Path) -> Found:
     """What is named and not there, named twice, or there and not named; found in mkdocs.yml."""
     try:
         named = entries((root / FILE).read_text("utf-8-sig"))
+    except UnicodeDecodeError:
+        yield Finding(1, "utf-8", NOT_UTF8)
+        return
     except Unreadable as error:
         yield Finding(error.line + 1, "navigation", f"this is not readable as YAML: {error}")
         return

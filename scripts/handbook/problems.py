@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+NOT_UTF8 = "this is not UTF-8 text; save it as UTF-8"
+
 
 class Finding(NamedTuple):
     """One thing wrong in a file: its line (from 1), the id of the rule it breaks, and the words."""

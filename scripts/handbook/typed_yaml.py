@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
 
 from calc.errors import nearest
 from handbook.plain_yaml import Unreadable, composed
-from handbook.problems import Problem
+from handbook.problems import NOT_UTF8, Problem
 
 FORMAT = 1
 Place = tuple[str | int, ...]
@@ -79,7 +79,7 @@ def read_typed(path: Path, shown_as: str, schema: type[Whole], what: str) -> Typ
     try:
         root = composed(path.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError:
-        read.problem(1, "this is not UTF-8 text; save it as UTF-8", "utf-8")
+        read.problem(1, NOT_UTF8, "utf-8")
         return read
     except Unreadable as error:
         read.problem(error.line + 1, f"this is not readable as YAML: {error}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -108,3 +109,18 @@ def test_a_name_that_is_none_is_refused(copy: Path, name: str, said: str) -> Non
 def test_a_menu_without_the_section_is_said() -> None:
     with pytest.raises(Stop, match="has no section “Learn”"):
         with_entry("nav:\n  - index.md\n", "Learn", "lessons/a.md")
+
+
+@pytest.mark.parametrize(
+    ("menu", "said"),
+    [
+        (b"nav: [\n", r"mkdocs\.yml:2: this is not readable as YAML"),
+        (b"nav:\n  - \xff.md\n", r"mkdocs\.yml:1: this is not UTF-8 text"),
+    ],
+)
+def test_a_menu_that_cannot_be_read_is_said(copy: Path, menu: bytes, said: str) -> None:
+    (copy / "mkdocs.yml").write_bytes(menu)
+    with pytest.raises(Stop, match=said):
+        start(copy, "lesson", "Wet seed")
+    assert not (copy / "docs" / "lessons" / "wet-seed.md").exists()
+    assert re.match(said, str(check(copy).problems[-1]))

@@ -9,6 +9,8 @@ from pathlib import Path
 from handbook.console import Stop
 from handbook.glossary import place_of
 from handbook.navigation import FILE, entries
+from handbook.plain_yaml import Unreadable
+from handbook.problems import NOT_UTF8
 from handbook.templating import template
 
 LONGEST = 60  # letters of a name; what is longer no menu shows
@@ -50,8 +52,13 @@ def start(root: Path, kind: str, name: str) -> Made:
     for path in paths:
         if path.exists():
             raise Stop(f"{_shown(path, root)} is there already; choose another name, or change that file.")
-    menu = (root / FILE).read_text("utf-8")
-    made, line = with_entry(menu, starter.section, f"{starter.folder}/{stem}.md")
+    try:
+        menu = (root / FILE).read_text("utf-8")
+        made, line = with_entry(menu, starter.section, f"{starter.folder}/{stem}.md")
+    except UnicodeDecodeError as error:
+        raise Stop(f"{FILE}:1: {NOT_UTF8}") from error
+    except Unreadable as error:
+        raise Stop(f"{FILE}:{error.line + 1}: this is not readable as YAML: {error}") from error
     for path in paths:
         path.parent.mkdir(parents=True, exist_ok=True)
         text = template(f"starters/{kind}{path.suffix}").render(title=title, stem=stem)

@@ -90,6 +90,18 @@ class BookBlock(Block):  # type: ignore[misc]
         raise NotImplementedError
 
 
+class NamedBlock(BookBlock):
+    """A block that is a part of the page with a name of its own, which is its argument."""
+
+    def element(self) -> str:
+        """A part of the page."""
+        return "section"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it."""
+        element.set("aria-label", self.argument)
+
+
 class CalculatorBlock(BookBlock):
     """`/// calculator | rate`: a form with its worked example."""
 
@@ -127,7 +139,7 @@ class FiguresBlock(BookBlock):
         return figures_html(self.argument, self.book.sheets[self.options["machine"]])
 
 
-class DoorsBlock(BookBlock):
+class DoorsBlock(NamedBlock):
     """`/// doors | Where to go`: a list of ways on, large."""
 
     NAME = "doors"
@@ -136,46 +148,30 @@ class DoorsBlock(BookBlock):
         """A way to other pages."""
         return "nav"
 
-    def dress(self, element: etree.Element) -> None:
-        """Name it."""
-        element.set("aria-label", self.argument)
-
     def html(self) -> str:
         """Nothing before the list."""
         return ""
 
 
-class StoredBlock(BookBlock):
+class StoredBlock(NamedBlock):
     """`/// stored | On this device`: how the book is kept on the reader's device, and what to do about it."""
 
     NAME = "stored"
-
-    def element(self) -> str:
-        """A part of the page with a name of its own."""
-        return "section"
-
-    def dress(self, element: etree.Element) -> None:
-        """Name it."""
-        element.set("aria-label", self.argument)
 
     def html(self) -> str:
         """What stands there until a script knows more."""
         return template("stored.html").render()
 
 
-class ProcedureBlock(BookBlock):
+class ProcedureBlock(NamedBlock):
     """`/// procedure | Title`: numbered steps."""
 
     NAME = "procedure"
     OPTIONS = _options("id", "needs")
 
-    def element(self) -> str:
-        """A part of the page with a name of its own."""
-        return "section"
-
     def dress(self, element: etree.Element) -> None:
         """Name the part, for readers and for the record."""
-        element.set("aria-label", self.argument)
+        super().dress(element)
         element.set("data-procedure", str(self.options["id"] or ""))
 
     def html(self) -> str:
@@ -203,40 +199,24 @@ class MeasureBlock(BookBlock):
         )
 
 
-class PauseCardBlock(BookBlock):
+class PauseCardBlock(NamedBlock):
     """`/// pause-card | Title`: what is read out at one moment before the work goes on."""
 
     NAME = "pause-card"
     OPTIONS = _options("trigger", "items")
 
-    def element(self) -> str:
-        """A part of the page with a name of its own."""
-        return "section"
-
-    def dress(self, element: etree.Element) -> None:
-        """Name it."""
-        element.set("aria-label", self.argument)
-
     def html(self) -> str:
         """The moment, and the items in their order."""
         return template("pause-card.html").render(
-            title=self.argument, trigger=str(self.options["trigger"]), items=as_list(self.options["items"])
+            trigger=str(self.options["trigger"]), items=as_list(self.options["items"])
         )
 
 
-class FaultBlock(BookBlock):
+class FaultBlock(NamedBlock):
     """`/// fault | What a caller says`: around the causes of one fault."""
 
     NAME = "fault"
     OPTIONS = _options("words")
-
-    def element(self) -> str:
-        """A part of the page with a name of its own."""
-        return "section"
-
-    def dress(self, element: etree.Element) -> None:
-        """Name it."""
-        element.set("aria-label", self.argument)
 
     def html(self) -> str:
         """The words by which callers tell of it, so that the search finds them."""

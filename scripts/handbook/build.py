@@ -45,8 +45,7 @@ def build(root: Path, output: Path) -> str:
 
     _check_output(root, output)
     fix_date()
-    cache = root / ".furrowbook" / "cache"
-    cache.mkdir(parents=True, exist_ok=True)
+    cache = cache_of(root)
     with tempfile.TemporaryDirectory(prefix="site-", dir=cache, ignore_cleanup_errors=True) as folder:
         site = Path(folder) / "site"
         write_pages(root, site)
@@ -63,6 +62,13 @@ def build(root: Path, output: Path) -> str:
 
 
 # --- the steps that a preview takes too ---
+
+
+def cache_of(root: Path) -> Path:
+    """Where builds of the book of `root` keep what they need again."""
+    cache = root / ".furrowbook" / "cache"
+    cache.mkdir(parents=True, exist_ok=True)
+    return cache
 
 
 def fix_date() -> None:

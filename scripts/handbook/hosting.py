@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import sys
+from collections.abc import Callable
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -36,18 +37,24 @@ class Server(ThreadingHTTPServer):
             super().handle_error(request, client_address)
 
 
-def host(site: Path, port: int) -> ThreadingHTTPServer:
-    """A server of `site` on this machine only; port 0 takes any free one. Raises `Stop` if it is taken."""
+def host(
+    site: Path,
+    port: int,
+    handler: Callable[..., Handler] = Handler,
+    command: str = "python3 scripts/build.py --serve",
+) -> ThreadingHTTPServer:
+    """A server of `site` on this machine only; port 0 takes any free one.
+
+    Raises `Stop` if it is taken, with the command to give another.
+    """
     if not 0 <= port <= 65535:
         raise Stop(f"There is no port {port}; choose one from 1024 to 65535, such as --port 8000")
     try:
-        return Server(("127.0.0.1", port), partial(Handler, directory=str(site)))
+        return Server(("127.0.0.1", port), partial(handler, directory=str(site)))
     except OSError as error:
         reason = "is in use" if error.errno == errno.EADDRINUSE else f"cannot be had ({error.strerror})"
         other = port + 1 if 1024 <= port < 65535 else 8000
-        raise Stop(
-            f"Port {port} {reason}; choose another: python3 scripts/build.py --serve --port {other}"
-        ) from error
+        raise Stop(f"Port {port} {reason}; choose another: {command} --port {other}") from error
 
 
 def serve(site: Path, port: int) -> None:

@@ -48,12 +48,16 @@ def write_list(site: Path, build_id: str, day: str, left_out: Collection[str]) -
 
 def _entry(site: Path, name: str) -> dict[str, Any]:
     content = (site / name).read_bytes()
+    digest = base64.b64encode(hashlib.sha256(content).digest()).decode()
+    return {"path": name, "type": kind_of_file(name), "size": len(content), "hash": digest}
+
+
+def kind_of_file(name: str) -> str:
+    """The type of a file of the site. Raises `Stop` for one that is not known."""
     try:
-        kind = media_type(name)
+        return media_type(name)
     except KeyError:
         raise Stop(
             f"{name} is a kind of file that the book does not know. Use another kind, "
             "or name its type in scripts/handbook/media_types.py."
         ) from None
-    digest = base64.b64encode(hashlib.sha256(content).digest()).decode()
-    return {"path": name, "type": kind, "size": len(content), "hash": digest}

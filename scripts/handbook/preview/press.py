@@ -11,11 +11,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from handbook.build import ENGINE, SCRIPTS, fix_date, mark_pages, write_pages, write_parts
+from handbook.build import ENGINE, SCRIPTS, cache_of, fix_date, mark_pages, write_pages, write_parts
 from handbook.engine import apply_policy, pack
-from handbook.offline import LIST, write_list
+from handbook.offline import kind_of_file
 from handbook.preview.standing import Standing
-from handbook.settings import dated, node, node_modules
+from handbook.settings import node, node_modules
 
 BUILD_ID = "preview"
 # A preview is never kept on a device: nothing in its pages speaks with a service worker.
@@ -46,8 +46,9 @@ class Press:
             mark_pages(made, BUILD_ID)
             self._set_aside(made, around)
             apply_policy(made)
-            write_list(made, BUILD_ID, dated().day, ())  # for what it refuses; nobody reads the list itself
-            (made / LIST).unlink()
+            for path in made.rglob("*"):
+                if path.is_file():  # what could not be stored is not shown either
+                    kind_of_file(path.relative_to(made).as_posix())
             self._pack()
             try:
                 _move(made, self._site)
@@ -73,8 +74,7 @@ class Press:
     def _pack(self) -> None:
         """The engine, which nothing in `docs` can change: once."""
         if not (self._site / ENGINE / "engine.js").exists():
-            cache = self._root / ".furrowbook" / "cache"
-            cache.mkdir(parents=True, exist_ok=True)
+            cache = cache_of(self._root)
             pack(self._root / "calc", node(), node_modules(), self._site / ENGINE, cache)
 
 

@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from handbook.console import Stop
 from handbook.hosting import Handler, host
 from handbook.media_types import media_type
 from handbook.preview.board import Board
@@ -94,12 +93,7 @@ class PreviewHandler(Handler):
 
 def preview_server(port: int, folder: Path, board: Board) -> ThreadingHTTPServer:
     """A server on this machine only, of what `folder` will hold. Raises `Stop` if the port cannot be had."""
-    try:
-        server = host(folder, port)
-    except Stop as stop:
-        raise Stop(str(stop).replace("scripts/build.py --serve", "scripts/serve.py")) from stop
-    server.RequestHandlerClass = partial(PreviewHandler, directory=str(folder), board=board)
-    return server
+    return host(folder, port, partial(PreviewHandler, board=board), "python3 scripts/serve.py")
 
 
 @contextmanager

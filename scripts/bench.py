@@ -23,13 +23,10 @@ def main(arguments: "list[str]") -> int:
     from handbook import chromium, console, environment
 
     def work() -> int:
-        if "-h" in arguments or "--help" in arguments:
-            print((__doc__ or "").strip())
-            return 0
         extra = {"FURROWBOOK_BROWSER": str(chromium.find_browser())}
         return environment.handover(environment.prepare("test"), "handbook.bench", arguments, extra)
 
-    return console.stoppable(work)
+    return console.command(arguments, __doc__, work)
 
 
 if __name__ == "__main__":

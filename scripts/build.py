@@ -24,9 +24,6 @@ def main(arguments: "list[str]") -> int:
     from handbook import console, environment
 
     def work() -> int:
-        if "-h" in arguments or "--help" in arguments:
-            print((__doc__ or "").strip())
-            return 0
         if arguments == ["--renew-locks"]:
             from handbook import locks
 
@@ -36,7 +33,7 @@ def main(arguments: "list[str]") -> int:
             raise console.Stop("--renew-locks stands alone: python3 scripts/build.py --renew-locks")
         return environment.handover(environment.prepare("build"), "handbook.build", arguments)
 
-    return console.stoppable(work)
+    return console.command(arguments, __doc__, work)
 
 
 if __name__ == "__main__":

@@ -23,12 +23,12 @@ def main(arguments: "list[str]") -> int:
     from handbook import console, environment
 
     def work() -> int:
-        if not arguments or "-h" in arguments or "--help" in arguments:
+        if not arguments:
             print((__doc__ or "").strip())
-            return 0 if arguments else 2
+            return 2
         return environment.handover(environment.prepare("build"), "handbook.starting", arguments)
 
-    return console.stoppable(work)
+    return console.command(arguments, __doc__, work)
 
 
 if __name__ == "__main__":

@@ -24,12 +24,9 @@ def main(arguments: "list[str]") -> int:
     from handbook import console, environment
 
     def work() -> int:
-        if "-h" in arguments or "--help" in arguments:
-            print((__doc__ or "").strip())
-            return 0
         return environment.handover(environment.prepare("build"), "handbook.preview", arguments)
 
-    return console.stoppable(work)
+    return console.command(arguments, __doc__, work)
 
 
 if __name__ == "__main__":

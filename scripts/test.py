@@ -22,9 +22,6 @@ def main(arguments: "list[str]") -> int:
     from handbook import chromium, console, environment
 
     def work() -> int:
-        if "-h" in arguments or "--help" in arguments:
-            print((__doc__ or "").strip())
-            return 0
         browser = chromium.find_browser()
         ready = environment.prepare("test")
         ways = ("-n", "--numprocesses", "--dist", "--pdb")
@@ -40,7 +37,7 @@ def main(arguments: "list[str]") -> int:
         }
         return environment.handover(ready, "pytest", [*spread, *arguments], extra, folder=environment.ROOT)
 
-    return console.stoppable(work)
+    return console.command(arguments, __doc__, work)
 
 
 if __name__ == "__main__":

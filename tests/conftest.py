@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import shutil
+import sys
 from collections.abc import Generator
 from pathlib import Path
 
@@ -37,6 +39,23 @@ def node() -> Path:
 def node_modules() -> Path:
     """The folder of the pinned JavaScript packages."""
     return _tool("FURROWBOOK_NODE_MODULES")
+
+
+def copy_book(root: Path, folder: Path, *more: str) -> Path:
+    """Copy the book, its menu and these further folders of the repository into `folder`."""
+    for name in ("docs", *more):
+        shutil.copytree(root / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(root / "mkdocs.yml", folder)
+    return folder
+
+
+PROGRAMS = ("calc", "scripts")
+
+
+def module_in(folder: Path, module: str, *arguments: str) -> tuple[list[str], dict[str, str]]:
+    """The command and the variables that run a module of a copy, whose own modules stand first."""
+    paths = os.pathsep.join([str(folder), str(folder / "scripts")])
+    return [sys.executable, "-P", "-m", module, *arguments], os.environ | {"PYTHONPATH": paths}
 
 
 def _no_skip(report: pytest.TestReport | pytest.CollectReport) -> None:

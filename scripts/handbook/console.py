@@ -106,6 +106,18 @@ def child_variables(extra: Mapping[str, str] | None = None) -> dict[str, str]:
     return variables
 
 
+def command(arguments: Sequence[str], words: str | None, work: Callable[[], int]) -> int:
+    """What each script does: print the words at its top if help is asked for, else its work; the exit code."""
+
+    def helpful() -> int:
+        if "-h" in arguments or "--help" in arguments:
+            print((words or "").strip())
+            return 0
+        return work()
+
+    return stoppable(helpful)
+
+
 def stoppable(work: Callable[[], int]) -> int:
     """Do `work` and return its exit code, turning every foreseeable stop into a line or two."""
     use_utf8()

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import re
 import shutil
 import socket
 import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +14,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import PATIENCE as USUAL
+from tests.conftest import PROGRAMS, copy_book, module_in
 
 PATIENCE = 3 * USUAL  # each change is a build
 
@@ -43,23 +42,15 @@ class Writing:
 
 @pytest.fixture(scope="module")
 def writing(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Writing]:
-    folder = tmp_path_factory.mktemp("writing") / "a folder é"
-    for name in ("docs", "calc", "scripts"):
-        shutil.copytree(root / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(root / "mkdocs.yml", folder)
+    folder = copy_book(root, tmp_path_factory.mktemp("writing") / "a folder é", *PROGRAMS)
     cache = root / ".furrowbook" / "cache"  # the engine, which does not change
     if cache.is_dir():
         shutil.copytree(cache, folder / ".furrowbook" / "cache", ignore=shutil.ignore_patterns("site-*"))
     with socket.socket() as one:
         one.bind(("127.0.0.1", 0))
         port = one.getsockname()[1]
-    process = subprocess.Popen(
-        [sys.executable, "-P", "-m", "handbook.preview", "--port", str(port)],
-        cwd=folder,
-        env=os.environ | {"PYTHONPATH": os.pathsep.join([str(folder), str(folder / "scripts")])},
-        stderr=subprocess.PIPE,
-        encoding="utf-8",
-    )
+    words, variables = module_in(folder, "handbook.preview", "--port", str(port))
+    process = subprocess.Popen(words, env=variables, stderr=subprocess.PIPE, encoding="utf-8")
     assert process.stderr
     for line in process.stderr:
         if found := re.search(r"Showing it at (\S+) until", line):

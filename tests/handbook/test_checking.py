@@ -6,10 +6,8 @@ The examples are those that the rules' own page shows. Each source is named in i
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -21,6 +19,7 @@ from handbook.checking.formats import FORMATS, as_text
 from handbook.checking.page import rules_page
 from handbook.checking.rules import PARTS, RULES, Rule
 from handbook.checking.sentences import grade, sentences
+from tests.conftest import PROGRAMS, copy_book, module_in
 
 HEAD = "---\ntitle: Example\nkind: {}\nsummary: An example.\n---\n\n"
 KINDS = {"lessons": "lesson", "procedures": "procedure", "": "front"}
@@ -279,24 +278,14 @@ def test_text_ends_with_the_sum(report: Report) -> None:
 
 def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     """The command in a copy of the book."""
-    paths = os.pathsep.join([str(folder), str(folder / "scripts")])
-    return subprocess.run(
-        [sys.executable, "-P", "-m", "handbook.checking", *arguments],
-        cwd=folder.parent,
-        env=os.environ | {"PYTHONPATH": paths},
-        capture_output=True,
-        encoding="utf-8",
-        check=False,
-    )
+    words, variables = module_in(folder, "handbook.checking", *arguments)
+    return subprocess.run(words, env=variables, capture_output=True, encoding="utf-8", check=False)
 
 
 def test_the_command_ends_with_1_where_something_is_wrong_and_says_all_of_it(
     root: Path, tmp_path: Path
 ) -> None:
-    copy = tmp_path / "a folder é"
-    for name in ("docs", "calc", "scripts"):
-        shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(root / "mkdocs.yml", copy)
+    copy = copy_book(root, tmp_path / "a folder é", *PROGRAMS)
     right = run(copy)
     assert (right.returncode, right.stderr) == (0, "")
     page = copy / "docs" / "lessons" / "rate.md"

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from tests.conftest import PROGRAMS, copy_book, module_in
 
 LESSON = "docs/trainers/first-lesson.md"
 FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.M | re.S)
@@ -53,18 +53,8 @@ class Trainer:
         script, arguments = found.groups()
         module = {"check": "handbook.checking", "new": "handbook.starting"}[script]
         given = re.findall(r'"([^"]*)"|(\S+)', arguments)
-        code = (
-            f"import sys; sys.path[:0] = [{str(self.copy)!r}, {str(self.copy / 'scripts')!r}]; "
-            f"import runpy; sys.argv[1:] = {[one or other for one, other in given]!r}; "
-            f"runpy.run_module({module!r}, run_name='__main__')"
-        )
-        done = subprocess.run(
-            [sys.executable, "-P", "-c", code],
-            capture_output=True,
-            encoding="utf-8",
-            check=False,
-            cwd=self.copy,
-        )
+        words, variables = module_in(self.copy, module, *(one or other for one, other in given))
+        done = subprocess.run(words, env=variables, capture_output=True, encoding="utf-8", check=False)
         assert done.stderr == ""
         return done.stdout
 
@@ -72,10 +62,7 @@ class Trainer:
 @pytest.fixture
 def trainer(root: Path, tmp_path: Path) -> Trainer:
     """A trainer with a copy of the book and of what checks it."""
-    for name in ("docs", "calc", "scripts"):
-        shutil.copytree(root / name, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(root / "mkdocs.yml", tmp_path)
-    return Trainer(tmp_path)
+    return Trainer(copy_book(root, tmp_path, *PROGRAMS))
 
 
 def test_the_lesson_is_followed_word_for_word(root: Path, trainer: Trainer) -> None:

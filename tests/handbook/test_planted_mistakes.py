@@ -6,7 +6,6 @@ The mistakes are our own invention, of the kinds that the rules name.
 from __future__ import annotations
 
 import re
-import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +13,7 @@ import pytest
 
 from handbook.checking.checker import check
 from handbook.checking.rules import RULES
+from tests.conftest import copy_book
 
 
 @dataclass(frozen=True)
@@ -161,8 +161,7 @@ def take_out_marks(root: Path, file: str) -> set[tuple[str, int, str]]:
 def test_each_is_reported_on_its_line_and_nothing_else_is(
     root: Path, tmp_path: Path, plants: list[Plant]
 ) -> None:
-    shutil.copytree(root / "docs", tmp_path / "docs")
-    shutil.copy(root / "mkdocs.yml", tmp_path)
+    copy_book(root, tmp_path)
     assert check(tmp_path).problems == ()
     for one in plants:
         plant(tmp_path, one)

@@ -120,7 +120,10 @@ def test_a_wrong_python_stops_before_anything_else(
     assert capsys.readouterr().err.count("\n") == 1
 
 
-@pytest.mark.parametrize("name", ["build.py", "test.py", "handbook/__init__.py", "handbook/right_python.py"])
+SCRIPTS = [path.name for path in sorted((Path(__file__).parents[2] / "scripts").glob("*.py"))]
+
+
+@pytest.mark.parametrize("name", [*SCRIPTS, "handbook/__init__.py", "handbook/right_python.py"])
 def test_what_an_old_python_reads_first_is_in_its_syntax(root: Path, name: str) -> None:
     source = (root / "scripts" / name).read_text("utf-8")
     tree = ast.parse(source, feature_version=(3, 6))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from pathlib import Path
 
 import pytest
@@ -14,14 +13,13 @@ from handbook.book import read_book
 from handbook.checking.checker import check
 from handbook.console import Stop
 from handbook.starting.starter import STARTERS, start, with_entry
+from tests.conftest import copy_book
 
 
 @pytest.fixture
 def copy(root: Path, tmp_path: Path) -> Path:
     """A copy of the book."""
-    shutil.copytree(root / "docs", tmp_path / "docs")
-    shutil.copy(root / "mkdocs.yml", tmp_path)
-    return tmp_path
+    return copy_book(root, tmp_path)
 
 
 def listed(menu: str) -> list[str]:

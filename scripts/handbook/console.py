@@ -107,7 +107,7 @@ def child_variables(extra: Mapping[str, str] | None = None) -> dict[str, str]:
 
 
 def command(arguments: Sequence[str], words: str | None, work: Callable[[], int]) -> int:
-    """What each script does: print the words at its top if help is asked for, else its work; the exit code."""
+    """What each script does: print the words at its top if asked for help, else its work; the exit code."""
 
     def helpful() -> int:
         if "-h" in arguments or "--help" in arguments:

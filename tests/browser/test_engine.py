@@ -10,7 +10,7 @@ from http.server import ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Route
+from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 from calc.reply import answer
 from handbook.engine import pack
@@ -226,7 +226,9 @@ def slow_host(site: Path) -> Iterator[str]:
         server.shutdown()
 
 
-def test_a_slow_line_is_waited_for_and_a_dead_one_is_not(context: BrowserContext, slow_host: str) -> None:
+def test_a_slow_line_is_waited_for_and_a_dead_one_is_not(browser: Browser, slow_host: str) -> None:
+    # A profile of its own: a clock that is set stays set in all later pages.
+    context = browser.new_context(service_workers="block")
     watch = Watch(context.new_page(), origin=slow_host)
     page = watch.page
     page.clock.install()
@@ -246,6 +248,7 @@ def test_a_slow_line_is_waited_for_and_a_dead_one_is_not(context: BrowserContext
     page.clock.run_for(31_000)
     assert problem(page) == "The calculators cannot start: nothing has arrived for some time."
     watch.check()
+    context.close()
 
 
 # --- sabotage, in a folder -------------------------------------------------------------------------------

@@ -88,6 +88,7 @@ each_room = pytest.mark.parametrize("room", ROOMS, ids=lambda room: room or "top
 
 # For what a page does by itself, whichever way it was opened: it is then looked at on a host only.
 hosted_only = pytest.mark.parametrize("base", ["http"], indirect=True)
+folder_only = pytest.mark.parametrize("base", ["folder"], indirect=True)
 
 
 @pytest.fixture(params=WAYS)
@@ -234,3 +235,9 @@ def hosted_watch(context: BrowserContext, hosted: str) -> Iterator[Watch]:
     watching = Watch(context.new_page(), origin=hosted)
     yield watching
     watching.check()
+
+
+@pytest.fixture(scope="session")
+def axe(node_modules: Path) -> str:
+    """The text of axe-core. It is evaluated, not added: the page's policy allows no script of others."""
+    return (node_modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8")

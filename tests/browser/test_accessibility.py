@@ -1,68 +1,38 @@
-"""Pages that everyone can use: by axe, by keys alone, with a glove, on a small phone, and in large letters.
+"""Forms that everyone can use: by axe, by keys alone, with a glove, on a small phone, and in large letters.
 
-What a host or a folder serves is the same page, so these look at one of them. The rules are those of WCAG 2.2
-as axe-core checks them, and the success criteria named beside each further check.
+What a host or a folder serves is the same page, so these look at one of them. The pages without a calculator
+are looked at where every page is opened.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc.declare import Calculator, Field, Input, Rows, catalogue
-from tests.browser.conftest import PATIENCE, PHONE, Watch, each_room, pages_of
+from tests.browser.conftest import PHONE, Watch
 from tests.browser.form import Form
+from tests.browser.looks import (
+    DESK,
+    SIZES,
+    SMALL,
+    UNFOLD,
+    WIDE,
+    for_everyone,
+    looked_at,
+    opened,
+    resize,
+    whole,
+)
 
-DESK = {"width": 1280, "height": 800}
-SMALL = {"width": 320, "height": 640}
-HALF = {"width": 640, "height": 800}
-AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
-AXE_RUN = """async ([rules, within]) => {
-    const only = rules ? { runOnly: rules } : {};
-    const found = await axe.run(within, { resultTypes: ["violations"], ...only });
-    const said = (rule, node) => `${rule.id}: ${node.html.slice(0, 160)} (${node.failureSummary})`;
-    return found.violations.flatMap((rule) => rule.nodes.map((node) => said(rule, node)));
-}"""
-# Whatever stands out over the edge and is not meant to be moved sideways by itself.
-WIDE = """() => {
-    const edge = document.documentElement.clientWidth;
-    const moved = ".fb-table, .md-typeset__table, .md-typeset__scrollwrap, pre, .md-sidebar, .fb-aside";
-    const out = [...document.querySelectorAll("main *, .fb-bar *, footer *")].filter((one) => {
-        const box = one.getBoundingClientRect();
-        return one.checkVisibility() && box.right > edge + 1 && box.width > 1 && !one.closest(moved);
-    });
-    return [document.scrollingElement.scrollWidth > edge ? "the page" : "",
-            ...out.map((one) => one.outerHTML.slice(0, 80))].filter(Boolean);
-}"""
-SIZES = """selector => [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility())
-    .map((one) => [one.getBoundingClientRect(), one])
-    .filter(([box]) => box.width > 1)
-    .map(([box, one]) => [one.outerHTML.slice(0, 90), box.width, box.height])"""
-LETTERS = "() => parseFloat(getComputedStyle(document.querySelector('article p')).fontSize)"
-ENLARGE = """() => {
-    const root = document.documentElement;
-    root.style.fontSize = `${2 * parseFloat(getComputedStyle(root).fontSize)}px`;
-}"""
-CUT = """() => [...document.querySelectorAll("article :is(button, summary), .fb-bar :is(a, summary)")]
-    .filter((one) => one.checkVisibility() && one.clientWidth > 1
-        && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1))
-    .map((one) => `cut: ${one.outerHTML.slice(0, 80)}`)"""
-UNFOLD = "() => document.querySelectorAll('article details').forEach((one) => { one.open = true; })"
 CONTROLS = (
     ".fb-form button, .fb-form input, .fb-form select, .fb-form summary, .fb-bar__link, .fb-bar summary, "
     ".fb-units label, .fb-units select, .fb-units button, .fb-example > summary, .fb-about > summary"
 )
 CALCULATORS = list(catalogue().values())
-
-
-@pytest.fixture(scope="module")
-def axe(node_modules: Path) -> str:
-    """The text of axe-core. It is evaluated, not added: the page's policy allows no script of others."""
-    return (node_modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
 
 
 @pytest.fixture
@@ -83,15 +53,6 @@ def watched(context: BrowserContext, hosted: str, scheme: Literal["light", "dark
     watch.check()
 
 
-def looked_at(page: Page, axe: str, rules: list[str] | None = None, within: str = "html") -> list[str]:
-    """What axe finds in the page as it stands, or in a part of it; by all its rules if none are named."""
-    if not page.evaluate("() => 'axe' in window"):
-        page.evaluate(axe)
-    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
-    found: list[str] = page.evaluate(AXE_RUN, [rules, within])
-    return found
-
-
 def in_both_schemes(page: Page, axe: str, within: str) -> list[str]:
     """What axe finds in the light page; and in the dark one, which differs in nothing but its colours."""
     found = looked_at(page, axe, within=within)
@@ -107,15 +68,6 @@ def choose(page: Page, scheme: Literal["light", "dark"]) -> None:
     if page.evaluate("() => document.body.dataset.mdColorScheme") != name:
         page.locator("[data-md-component=palette] label:visible").click()
     page.wait_for_function("name => document.body.dataset.mdColorScheme === name", arg=name)
-
-
-def resize(page: Page, size: dict[str, int]) -> None:
-    page.set_viewport_size({"width": size["width"], "height": size["height"]})
-
-
-def opened(page: Page, address: str) -> None:
-    page.goto(address)
-    page.wait_for_function(AT_REST, timeout=PATIENCE)
 
 
 # --- axe -------------------------------------------------------------------------------------------------
@@ -141,10 +93,12 @@ def test_a_form_empty_wrong_and_right(light: Page, hosted: str, axe: str, calcul
     """
     page = light
     form = Form(page, calculator.id)
-    opened(page, f"{hosted}calculators/{calculator.id}.html")
+    name = f"calculators/{calculator.id}.html"
+    opened(page, hosted + name)
+    whole(page, name)
     page.evaluate(UNFOLD)
-    part = f"[data-calculator={calculator.id}]"  # the page around it is looked at with every page
-    assert looked_at(page, axe, within=part) == [], "empty"
+    assert looked_at(page, axe) == [], "empty"
+    part = f"[data-calculator={calculator.id}]"  # what is around it stays as it is
     form.press()
     form.summary()
     assert in_both_schemes(page, axe, part) == [], "wrong"
@@ -161,7 +115,9 @@ def test_a_form_empty_wrong_and_right(light: Page, hosted: str, axe: str, calcul
     resize(page, PHONE)
     form.section.locator("input[name][inputmode=decimal]").first.fill("wrong")
     expect(form.section.locator(".fb-stale")).to_contain_text("no longer match")
-    assert in_both_schemes(page, axe, part) == [], "stale"
+    assert in_both_schemes(page, axe, f"{part} .fb-stale") == [], "stale"
+    assert in_both_schemes(page, axe, f"{part} .fb-live") == [], "stale"
+    assert for_everyone(page, axe, name) == [], "whole"
 
 
 def too_small(page: Page) -> None:
@@ -194,26 +150,6 @@ def test_the_choice_of_units_and_the_search(either: Page, hosted: str, axe: str)
     either.locator(".md-search__input").press_sequentially("meter")
     either.locator(".md-search-result__link").first.wait_for()
     assert looked_at(either, axe) == []
-
-
-@each_room
-def test_every_page(light: Page, hosted: str, site: Path, axe: str, room: str) -> None:
-    """By axe; 320 CSS pixels wide (WCAG 1.4.10); and with the letters a reader sets to 200 % (WCAG 1.4.4)."""
-    found = {}
-    for name in pages_of(site, room):
-        resize(light, PHONE)
-        light.goto(hosted + name)  # Python may still be on its way
-        found[name] = looked_at(light, axe)
-        resize(light, SMALL)
-        found[f"{name}, small"] = light.evaluate(WIDE)
-        if name == "404.html":
-            continue
-        resize(light, HALF)
-        before = light.evaluate(LETTERS)
-        light.evaluate(ENLARGE)
-        assert light.evaluate(LETTERS) == pytest.approx(2 * before), f"{name}: the letters do not follow"
-        found[f"{name}, large"] = light.evaluate(WIDE) + light.evaluate(CUT)
-    assert {name: one for name, one in found.items() if one} == {}
 
 
 # --- keys alone ------------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""Every case of every calculator, written into its real form, and asked of Python hosted and from a folder.
+"""Every form: what it says when nothing is written, and every case, asked of Python hosted and from a folder.
 
 The engine's reply is compared with the native one byte for byte, and what the page makes of it with what the
 build makes of the same reply.
@@ -14,11 +14,11 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from calc.declare import Calculator, catalogue
+from calc.declare import Calculator, Rows, catalogue
 from calc.reply import answer, compact
 from calc.units import SYSTEMS
 from handbook.templating import template
-from tests.browser.form import Form
+from tests.browser.form import Form, native
 
 LISTEN = """() => {
     const engine = window.furrowbook.engine, ask = engine.ask.bind(engine);
@@ -83,10 +83,43 @@ def folded(html: str) -> str:
     return re.sub(r">\s+<", "><", html.strip())
 
 
+def every_problem_is_named(form: Form, calculator: Calculator) -> None:
+    """Fail unless an empty form names each problem at once, and leads to its field."""
+    form.press()
+    summary = form.summary()
+    assert summary.get_attribute("role") == "alert"
+    assert summary.evaluate("one => one === document.activeElement")
+    empty: dict[str, list[dict[str, str]]] = {
+        one.name: [{}] * one.least for one in calculator.inputs if isinstance(one, Rows)
+    }
+    errors = native(calculator.id, empty)["errors"]
+    assert set(form.wrong()) == {one["field"] for one in errors}
+    links = summary.get_by_role("link").all()
+    assert len(links) == len(errors)
+    for link, error in zip(links, errors, strict=True):
+        assert link.inner_text().endswith(error["problem"])
+        control = form.control(error["field"])
+        label = form.field(error["field"]).locator("> label").inner_text().split(" (")[0]
+        assert label.lower() in link.inner_text().lower()
+        link.click()
+        assert control.evaluate("one => one === document.activeElement"), error["field"]
+        assert control.evaluate(
+            """one => { const box = one.getBoundingClientRect();
+                return one.contains(document.elementFromPoint(box.x + 9, box.y + box.height / 2)); }"""
+        ), f"{error['field']} is covered"
+        assert control.get_attribute("aria-invalid") == "true"
+        described = (control.get_attribute("aria-describedby") or "").split()
+        assert form.field(error["field"]).locator(".fb-error").get_attribute("id") in described
+
+
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
-def test_the_form_answers_as_native_python_does(page: Page, base: str, calculator: Calculator) -> None:
+def test_the_form_names_what_is_wrong_and_answers_as_native_python_does(
+    page: Page, base: str, calculator: Calculator
+) -> None:
     """Each case on a host, and one from a folder, where the page differs in nothing but how Python comes."""
     page.goto(f"{base}calculators/{calculator.id}.html")
+    if base.startswith("http"):
+        every_problem_is_named(Form(page, calculator.id), calculator)
     page.evaluate(LISTEN)
     render = template("results.html").module.results  # type: ignore[attr-defined]
     for case in calculator.cases if base.startswith("http") else calculator.cases[:1]:

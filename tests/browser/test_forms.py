@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import pytest
 from playwright.sync_api import Dialog, Page, Route, expect
 
-from calc.declare import Calculator, Rows, catalogue
+from calc.declare import Rows, catalogue
 from tests.browser.conftest import Watch, hosted_only
 from tests.browser.form import WRITE, Form, native, native_results, same
 
@@ -130,39 +129,6 @@ def test_a_field_that_was_left_empty_is_complained_of_only_after_a_press(page: P
     form.press()
     form.summary()
     assert set(form.wrong()) == {"rate", "speed", "meter_speed", "mass_per_turn"}
-
-
-@hosted_only
-@pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda c: c.id)
-def test_every_problem_is_named_at_once_and_leads_to_its_field(
-    page: Page, base: str, calculator: Calculator
-) -> None:
-    form = opened(page, base, calculator.id)
-    form.press()
-    summary = form.summary()
-    assert summary.get_attribute("role") == "alert"
-    assert summary.evaluate("one => one === document.activeElement")
-    empty: dict[str, list[dict[str, str]]] = {
-        one.name: [{}] * one.least for one in calculator.inputs if isinstance(one, Rows)
-    }
-    errors = native(calculator.id, empty)["errors"]
-    assert set(form.wrong()) == {one["field"] for one in errors}
-    links = summary.get_by_role("link").all()
-    assert len(links) == len(errors)
-    for link, error in zip(links, errors, strict=True):
-        assert link.inner_text().endswith(error["problem"])
-        control = form.control(error["field"])
-        label = form.field(error["field"]).locator("> label").inner_text().split(" (")[0]
-        assert label.lower() in link.inner_text().lower()
-        link.click()
-        assert control.evaluate("one => one === document.activeElement"), error["field"]
-        assert control.evaluate(
-            """one => { const box = one.getBoundingClientRect();
-                return one.contains(document.elementFromPoint(box.x + 9, box.y + box.height / 2)); }"""
-        ), f"{error['field']} is covered"
-        assert control.get_attribute("aria-invalid") == "true"
-        described = (control.get_attribute("aria-describedby") or "").split()
-        assert form.field(error["field"]).locator(".fb-error").get_attribute("id") in described
 
 
 @hosted_only

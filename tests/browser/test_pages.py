@@ -14,62 +14,45 @@ from urllib.parse import unquote, urljoin, urlsplit
 from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Request, Response
+from playwright.sync_api import BrowserContext, Page
 
 from handbook.hosting import Handler
-from tests.browser.conftest import PATIENCE, ROOMS, Watch, each_room, pages_of
+from tests.browser.conftest import ROOMS, Watch, each_room, folder_only, hosted_only, pages_of
+from tests.browser.looks import AT_REST, for_everyone, opened, whole
 
-AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
 NOT_FOUND = "Failed to load resource: the server responded with a status of 404 (File not found)"
 
 # What may name another host: links that a reader may follow, and only on the page that owes them.
 LINKS_OUT = {"licences.html"}
 
 
-def open_page(page: Page, address: str) -> None:
-    """Open a page and wait until nothing more happens in it by itself."""
-    page.goto(address)
-    page.wait_for_function(AT_REST, timeout=PATIENCE)
-
-
 # --- opened ----------------------------------------------------------------------------------------------
 
 
 @each_room
-def test_every_page_opens_whole_and_without_an_error(
-    page: Page, watch: Watch, base: str, site: Path, room: str
+@hosted_only
+def test_every_page_opens_whole_and_everyone_can_use_it(
+    page: Page, watch: Watch, base: str, site: Path, axe: str, room: str
 ) -> None:
-    broken: list[str] = []
-    now = ""
+    """The pages of the calculators, which have more to be looked at, are opened in `test_accessibility`."""
+    page.emulate_media(color_scheme="light", reduced_motion="reduce")
+    found = {}
+    for name in pages_of(site, room) if room != "calculators" else ["calculators/index.html"]:
+        opened(page, base + name)
+        assert not watch.errors, name
+        whole(page, name)
+        found[name] = for_everyone(page, axe, name)
+    assert {name: one for name, one in found.items() if one} == {}
 
-    def failed(request: Request) -> None:
-        if request.failure != "net::ERR_ABORTED":  # what the next page breaks off is no fault of this one
-            broken.append(f"{now}: {request.url} {request.failure}")
 
-    def replied(reply: Response) -> None:
-        if reply.status >= 400:
-            broken.append(f"{now}: {reply.url} {reply.status}")
-
-    page.on("requestfailed", failed)
-    page.on("response", replied)
-    pages = pages_of(site, room)
-    assert pages
-    if room == "calculators" and not base.startswith("http"):
-        pages = ["calculators/index.html"]  # the others are opened from a folder where their cases are
-    for now in pages:
-        page.goto(base + now)
-        if room != "calculators":  # those are all answered in, both ways, where their cases are
-            page.wait_for_function(AT_REST, timeout=PATIENCE)
-        assert not watch.errors, now
-        assert page.locator("h1").count() == 1, now
-        assert page.locator("h1").inner_text().strip(), now
-        assert page.locator("html").get_attribute("lang") == "en", now
-        assert page.locator("main").count() == 1, now
-        assert page.evaluate("() => document.compatMode") == "CSS1Compat", now  # a doctype stands first
-        ids = page.evaluate("() => [...document.querySelectorAll('[id]')].map((one) => one.id)")
-        assert sorted(set(ids)) == sorted(ids), f"{now}: an id stands twice"
-        policy_stands_first(page, now)
-    assert not broken
+@each_room
+@folder_only
+def test_every_page_opens_from_a_folder(page: Page, watch: Watch, base: str, site: Path, room: str) -> None:
+    """The calculators are opened so where their cases are."""
+    for name in pages_of(site, room) if room != "calculators" else ["calculators/index.html"]:
+        opened(page, base + name)
+        assert not watch.errors, name
+        whole(page, name)
 
 
 def test_no_page_is_left_out(site: Path) -> None:
@@ -83,20 +66,8 @@ def test_no_two_pages_carry_the_same_title(readings: dict[str, Reading]) -> None
     assert all(title.endswith("Furrowbook") for title in titles)
 
 
-def policy_stands_first(page: Page, name: str) -> None:
-    """By HTML Standard a policy in a meta element governs only what the parser meets after it."""
-    head = page.evaluate(
-        """() => [...document.head.children]
-            .map((one) => [one.localName, one.httpEquiv ?? "", one.content ?? ""])"""
-    )
-    assert [one[1] for one in head].count("Content-Security-Policy") == 1, name
-    assert head[0][0] == "meta", name  # the charset
-    assert head[1][1] == "Content-Security-Policy", name
-    assert "default-src 'none'" in head[1][2], name
-
-
 def test_the_policy_is_in_force(page: Page, watch: Watch, base: str) -> None:
-    open_page(page, base + "calculators/rate.html")
+    opened(page, base + "calculators/rate.html")
     seen = page.evaluate(
         """async () => {
             const refused = [];
@@ -254,7 +225,7 @@ def test_nothing_in_the_site_names_this_machine(site: Path, root: Path) -> None:
 
 def test_the_calculators_are_two_taps_away(page: Page, base: str) -> None:
     for start in ("index.html", "procedures/standing-test.html"):
-        open_page(page, base + start)
+        opened(page, base + start)
         page.get_by_role("navigation", name="Quick links").get_by_role("link", name="Calculators").click()
         page.wait_for_url(base + "calculators/index.html")
         page.locator("article").get_by_role("link", name="Rate and meter speed").click()
@@ -264,7 +235,7 @@ def test_the_calculators_are_two_taps_away(page: Page, base: str) -> None:
 
 
 def test_the_bar_stays_within_reach_on_a_phone(page: Page, base: str) -> None:
-    open_page(page, base + "procedures/standing-test.html")
+    opened(page, base + "procedures/standing-test.html")
     page.evaluate("() => window.scrollTo(0, document.body.scrollHeight / 2)")
     page.wait_for_function("() => window.scrollY > 1000")
     box = page.get_by_role("navigation", name="Quick links").bounding_box()
@@ -274,7 +245,7 @@ def test_the_bar_stays_within_reach_on_a_phone(page: Page, base: str) -> None:
 
 def test_the_three_doors_open(page: Page, base: str) -> None:
     for door, room in (("Learn it", "lessons"), ("Do it", "procedures"), ("Teach it", "trainers")):
-        open_page(page, base + "index.html")
+        opened(page, base + "index.html")
         page.locator("article").get_by_role("link", name=door).click()
         page.wait_for_url(f"{base}{room}/index.html")
 
@@ -286,7 +257,7 @@ def test_the_licences_of_other_peoples_work_are_reached_from_every_page(
         assert name == "404.html" or any(
             urljoin(hosted + name, address) == f"{hosted}licences.html" for address in reading.links
         ), name
-    open_page(page, base + "lessons/rate.html")
+    opened(page, base + "lessons/rate.html")
     page.get_by_role("contentinfo").get_by_role("link", name="licences").click()
     page.wait_for_url(base + "licences.html")
     text = page.locator("main").inner_text()

@@ -1,0 +1,106 @@
+"""What is looked at in a page: whether it is whole, and whether everyone can use it.
+
+The rules are those of WCAG 2.2 as axe-core checks them, and the success criteria named beside further checks.
+"""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.conftest import PATIENCE, PHONE
+
+DESK = {"width": 1280, "height": 800}
+SMALL = {"width": 320, "height": 640}
+HALF = {"width": 640, "height": 800}
+AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
+AXE_RUN = """async ([rules, within]) => {
+    const only = rules ? { runOnly: rules } : {};
+    const found = await axe.run(within, { resultTypes: ["violations"], ...only });
+    const said = (rule, node) => `${rule.id}: ${node.html.slice(0, 160)} (${node.failureSummary})`;
+    return found.violations.flatMap((rule) => rule.nodes.map((node) => said(rule, node)));
+}"""
+# Whatever stands out over the edge and is not meant to be moved sideways by itself.
+WIDE = """() => {
+    const edge = document.documentElement.clientWidth;
+    const moved = ".fb-table, .md-typeset__table, .md-typeset__scrollwrap, pre, .md-sidebar, .fb-aside";
+    const out = [...document.querySelectorAll("main *, .fb-bar *, footer *")].filter((one) => {
+        const box = one.getBoundingClientRect();
+        return one.checkVisibility() && box.right > edge + 1 && box.width > 1 && !one.closest(moved);
+    });
+    return [document.scrollingElement.scrollWidth > edge ? "the page" : "",
+            ...out.map((one) => one.outerHTML.slice(0, 80))].filter(Boolean);
+}"""
+SIZES = """selector => [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility())
+    .map((one) => [one.getBoundingClientRect(), one])
+    .filter(([box]) => box.width > 1)
+    .map(([box, one]) => [one.outerHTML.slice(0, 90), box.width, box.height])"""
+LETTERS = "() => parseFloat(getComputedStyle(document.querySelector('article p')).fontSize)"
+ENLARGE = """() => {
+    const root = document.documentElement;
+    root.style.fontSize = `${2 * parseFloat(getComputedStyle(root).fontSize)}px`;
+}"""
+CUT = """() => [...document.querySelectorAll("article :is(button, summary), .fb-bar :is(a, summary)")]
+    .filter((one) => one.checkVisibility() && one.clientWidth > 1
+        && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1))
+    .map((one) => `cut: ${one.outerHTML.slice(0, 80)}`)"""
+UNFOLD = "() => document.querySelectorAll('article details').forEach((one) => { one.open = true; })"
+
+
+def looked_at(page: Page, axe: str, rules: list[str] | None = None, within: str = "html") -> list[str]:
+    """What axe finds in the page as it stands, or in a part of it; by all its rules if none are named."""
+    if not page.evaluate("() => 'axe' in window"):
+        page.evaluate(axe)
+    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+    found: list[str] = page.evaluate(AXE_RUN, [rules, within])
+    return found
+
+
+def resize(page: Page, size: dict[str, int]) -> None:
+    page.set_viewport_size({"width": size["width"], "height": size["height"]})
+
+
+def opened(page: Page, address: str) -> None:
+    page.goto(address)
+    page.wait_for_function(AT_REST, timeout=PATIENCE)
+
+
+def whole(page: Page, name: str) -> None:
+    """Fail unless a page is one of the book: its heading, its main part, its ids, its policy."""
+    assert page.locator("h1").count() == 1, name
+    assert page.locator("h1").inner_text().strip(), name
+    assert page.locator("html").get_attribute("lang") == "en", name
+    assert page.locator("main").count() == 1, name
+    assert page.evaluate("() => document.compatMode") == "CSS1Compat", name  # a doctype stands first
+    ids = page.evaluate("() => [...document.querySelectorAll('[id]')].map((one) => one.id)")
+    assert sorted(set(ids)) == sorted(ids), f"{name}: an id stands twice"
+    policy_stands_first(page, name)
+
+
+def policy_stands_first(page: Page, name: str) -> None:
+    """By HTML Standard a policy in a meta element governs only what the parser meets after it."""
+    head = page.evaluate(
+        """() => [...document.head.children]
+            .map((one) => [one.localName, one.httpEquiv ?? "", one.content ?? ""])"""
+    )
+    assert [one[1] for one in head].count("Content-Security-Policy") == 1, name
+    assert head[0][0] == "meta", name  # the charset
+    assert head[1][1] == "Content-Security-Policy", name
+    assert "default-src 'none'" in head[1][2], name
+
+
+def for_everyone(page: Page, axe: str, name: str) -> list[str]:
+    """What is wrong with a page on a phone: by axe; 320 CSS pixels wide (WCAG 1.4.10, a desk at 400 %); and
+    with the letters a reader sets to 200 % (WCAG 1.4.4), which it keeps.
+    """
+    resize(page, PHONE)
+    found = looked_at(page, axe)
+    resize(page, SMALL)
+    found += [f"small: {one}" for one in page.evaluate(WIDE)]
+    if name == "404.html":
+        return found
+    resize(page, HALF)
+    before = page.evaluate(LETTERS)
+    page.evaluate(ENLARGE)
+    assert page.evaluate(LETTERS) == pytest.approx(2 * before), f"{name}: the letters do not follow"
+    return found + [f"large: {one}" for one in page.evaluate(WIDE) + page.evaluate(CUT)]

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from handbook.consistency import doubts
 from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
 from handbook.problems import NOT_UTF8, BookError, Problem
 from handbook.scanner import Scan, scan
 from handbook.sheets import Sheet, read_sheet
+from handbook.typed_yaml import named
 from handbook.vocabulary import page_problems
 
 
@@ -30,6 +32,8 @@ class Reading:
     glossary: Glossary = EMPTY
     pages: dict[str, Scan] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    doubts: dict[Path, list[Problem]] = field(default_factory=dict)
+    """What in each sheet does not seem to fit together; the book is made all the same."""
 
 
 def read_book(docs: Path) -> Book:
@@ -44,10 +48,16 @@ def read(docs: Path) -> Reading:
     """Read every sheet and page below `docs`, whatever is wrong with them."""
     found = Reading()
     for path in sorted(docs.glob("machines/*.yml")):
-        sheet, faults = read_sheet(path, shown(path, docs))
-        found.problems += faults
-        if sheet:
-            found.sheets[path.stem] = sheet
+        sheet = read_sheet(path, shown(path, docs))
+        found.problems += sheet.problems
+        if sheet.value:
+            found.sheets[path.stem] = sheet.value
+            found.doubts[path] = [
+                Problem(
+                    sheet.path, sheet.line(one.place), f"{named(one.place)}: {one.what}; {one.mend}", one.rule
+                )
+                for one in doubts(sheet.value)
+            ]
     faulty = {Path(problem.path).stem for problem in found.problems}
     glossary, faults = read_glossary(docs / FILE, shown(docs / FILE, docs))
     found.problems += faults

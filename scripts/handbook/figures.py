@@ -9,6 +9,7 @@ from calc import units as u
 from calc.metering.rate import meter_speed_for
 from calc.quantity import Units, parse, show
 from calc.units import SYSTEMS, Kind
+from handbook.consistency import doubts
 from handbook.quantities import variants_html
 from handbook.sheets import Sheet, Tank
 from handbook.templating import template
@@ -19,9 +20,10 @@ Cell = str
 
 
 def figures_html(name: str, sheet: Sheet) -> str:
-    """The table `name` of a machine, as HTML."""
+    """The table `name` of a machine, as HTML; under that of its tanks, what its sheet leaves in doubt."""
     title, head, rows = TABLES[name](sheet)
-    return template("figures.html").render(title=title, head=head, rows=rows)
+    doubted = doubts(sheet) if name == "tanks" else []
+    return template("figures.html").render(title=title, head=head, rows=rows, doubts=doubted)
 
 
 def _cell(si: float, kind: Kind) -> Cell:

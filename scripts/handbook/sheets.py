@@ -12,7 +12,6 @@ from calc import units as u
 from calc.errors import InputError
 from calc.quantity import Units, exact, example_of
 from calc.units import Kind
-from handbook.problems import Problem
 from handbook.typed_yaml import Part, Text, Typed, named, read_typed
 
 
@@ -146,6 +145,8 @@ class Sheet(Part):
     spacing: Length
     runs: Count
     heads: Count
+    sections: tuple[Length, ...] = ()
+    """The widths of the parts that are switched by themselves, from left to right; none if it is one part."""
     speed: Speeds
     fan: Fan
     tanks: list[Tank] = Field(min_length=1)
@@ -156,12 +157,14 @@ class Sheet(Part):
         return next((tank for tank in self.tanks if tank.name == name), None)
 
 
-def read_sheet(path: Path, shown_as: str) -> tuple[Sheet | None, list[Problem]]:
+def read_sheet(path: Path, shown_as: str) -> Typed[Sheet]:
     """The sheet in a file, or every problem in it."""
     read = read_typed(path, shown_as, Sheet, "sheet")
     if read.value:
         _check_names(read, read.value)
-    return (None if read.problems else read.value), read.problems
+    if read.problems:
+        read.value = None
+    return read
 
 
 def _check_names(read: Typed[Sheet], sheet: Sheet) -> None:

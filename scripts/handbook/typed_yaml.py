@@ -55,6 +55,10 @@ class Typed(Generic[Whole]):
         """Note a problem."""
         self.problems.append(Problem(self.path, line, said, rule or self.what))
 
+    def line(self, at: Place) -> int:
+        """The line of a place, or of the nearest part around it that is written."""
+        return next(self.lines[at[:n]] for n in range(len(at), -1, -1) if at[:n] in self.lines)
+
     def plain(self, node: yaml.Node | None, at: Place = ()) -> Any:
         """YAML as text, lists and mappings, every figure as written, with the line of each place."""
         if node is None:
@@ -95,8 +99,7 @@ def read_typed(path: Path, shown_as: str, schema: type[Whole], what: str) -> Typ
     except ValidationError as error:
         for fault in error.errors():
             at = tuple(fault["loc"])
-            line = next(read.lines[at[:n]] for n in range(len(at), -1, -1) if at[:n] in read.lines)
-            read.problem(line, f"{named(at)}: {_said(fault, schema, what)}")
+            read.problem(read.line(at), f"{named(at)}: {_said(fault, schema, what)}")
     return read
 
 

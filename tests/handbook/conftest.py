@@ -39,7 +39,7 @@ tanks:
     product: canola
     bulk_density: 40 lb/ft3
     rate: {low: 3 lb/ac, set: 5 lb/ac, high: 8 lb/ac, step: 0.5 lb/ac}
-    meter: {mass_per_turn: 0.1 lb/rev, low: 12 rpm, high: 110 rpm}
+    meter: {mass_per_turn: 0.1 lb/rev, low: 10 rpm, high: 110 rpm}
     shape: {body: upright-cylinder, diameter: 4 ft, height: 3 ft, hopper: cone, hopper_depth: 2 ft,
       outlet_diameter: 1 ft}
 controls:
@@ -64,10 +64,10 @@ def sheet(tmp_path: Path) -> ReadSheet:
     def read(text: str) -> Sheet:
         path = tmp_path / "trial-two.yml"
         path.write_text(text, "utf-8")
-        found, problems = read_sheet(path, "docs/machines/trial-two.yml")
-        assert not problems
-        assert found
-        return found
+        found = read_sheet(path, "docs/machines/trial-two.yml")
+        assert not found.problems
+        assert found.value
+        return found.value
 
     return read
 

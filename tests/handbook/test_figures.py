@@ -14,7 +14,7 @@ import pytest
 
 from calc.reply import reply
 from calc.units import SYSTEMS
-from handbook.figures import TABLES
+from handbook.figures import TABLES, figures_html
 from handbook.sheets import Sheet, Tank, read_sheet
 from handbook.vocabulary import FIGURES
 
@@ -76,7 +76,7 @@ def machine(request: pytest.FixtureRequest, root: Path, sheet: ReadSheet, sheet_
     """A machine to make tables of."""
     if request.param == "the tests' own":
         return sheet(sheet_text)
-    found, _ = read_sheet(root / "docs" / "machines" / "prairie-four.yml", "prairie-four.yml")
+    found = read_sheet(root / "docs" / "machines" / "prairie-four.yml", "prairie-four.yml").value
     assert found
     return found
 
@@ -135,7 +135,7 @@ def test_the_table_of_tanks_says_what_the_sheet_says(render: Render, tree: Tree)
             "5.000 lb/ac",
             "8.000 lb/ac",
             "0.1000 lb/rev",
-            "12.00 rpm",
+            "10.00 rpm",
             "110.0 rpm",
         ],
     ]
@@ -160,3 +160,10 @@ def test_a_table_can_be_read_without_seeing_it(render: Render, tree: Tree, name:
 
 def test_every_table_has_its_name_in_the_vocabulary() -> None:
     assert set(TABLES) == set(FIGURES)
+
+
+def test_what_a_sheet_leaves_in_doubt_stands_below_its_tanks(sheet: ReadSheet, sheet_text: str) -> None:
+    odd = figures_html("tanks", sheet(sheet_text.replace("runs: 48", "runs: 49")))
+    assert odd.count('data-note="sheet-width"') == 1
+    assert "49 runs at a spacing of 10 in make 40.83 ft, and the width is 40 ft." in odd
+    assert "data-note" not in figures_html("tanks", sheet(sheet_text))

@@ -11,7 +11,7 @@ from handbook.book import Reading, read, shown
 from handbook.checking.passages import Page
 from handbook.checking.rules import RULES
 from handbook.checking.words import Words
-from handbook.excuses import Excuse
+from handbook.excuses import Excuse, excuses_in
 from handbook.navigation import FILE, navigation_problems
 from handbook.problems import Problem
 
@@ -55,6 +55,11 @@ def check(root: Path) -> Report:
         kept, let_pass = _excused(path, found, page.scan.excuses)
         problems += kept
         excused += let_pass
+    for sheet, doubts in reading.doubts.items():
+        lines = sheet.read_text(encoding="utf-8-sig").splitlines()
+        kept, let_pass = _excused(shown(sheet, docs), doubts, excuses_in(lines))
+        problems += kept
+        excused += let_pass
     return Report(tuple(sorted(set(problems))), tuple(excused), len(reading.pages))
 
 
@@ -66,11 +71,11 @@ def _pages(reading: Reading) -> Iterator[tuple[str, Page]]:
 def _excused(
     path: str, found: Sequence[Problem], excuses: Sequence[Excuse]
 ) -> tuple[list[Problem], list[Excused]]:
-    """The problems of a page that stand, with what is wrong with its excuses; and those that are excused."""
+    """The problems of a file that stand, with what is wrong with its excuses; and those that are excused."""
     let_pass: list[Excused] = []
     kept: list[Problem] = []
     used: set[Excuse] = set()
-    good = [one for one in excuses if one.reason and one.rule in RULES and RULES[one.rule].look]
+    good = [one for one in excuses if one.reason and one.rule in RULES and not RULES[one.rule].stops]
     for problem in found:
         excuse = next((e for e in good if e.rule == problem.rule and problem.line in e.covers), None)
         if excuse is None:
@@ -89,7 +94,7 @@ def _fault(excuse: Excuse) -> str:
         return f"there is no rule “{excuse.rule}”; " + (
             f"did you mean “{meant}”?" if meant else "write its id, as this checker prints it"
         )
-    if not RULES[excuse.rule].look:
+    if RULES[excuse.rule].stops:
         return f"“{excuse.rule}” cannot be excused, for the book cannot be built with it; mend the place"
     if not excuse.reason:
         return f"this excuse gives no reason; write “excuse {excuse.rule}: …”"

@@ -7,6 +7,7 @@ from handbook.checking import (
     cards,
     excuses,
     hazards,
+    machines,
     pages,
     reading,
     steps,
@@ -23,6 +24,7 @@ PARTS = {
     "Pause cards and faults": (cards,),
     "Figures": (written_figures,),
     "Pages": (pages,),
+    "Machine sheets": (machines,),
     "Excuses": (excuses,),
     "How a page is written": (structure,),
 }

@@ -5,27 +5,6 @@ from __future__ import annotations
 from handbook.checking.rule import declare
 
 BOOK = "This book: what the renderer would turn silently into something else"
-MACHINE_SHEET = """
-format: 1
-name: Trial Two
-note: An invented machine.
-units: us
-width: {width}
-spacing: 10 in
-runs: 48
-heads: 6
-speed: {{low: 4 mph, planned: 5 mph, high: 6 mph}}
-fan: {{least: 2800 rpm, working: 3600 rpm}}
-tanks:
-  - name: Front
-    product: wheat
-    bulk_density: 48 lb/ft3
-    rate: {{low: 80 lb/ac, set: 100 lb/ac, high: 150 lb/ac, step: 5 lb/ac}}
-    meter: {{mass_per_turn: 1 lb/rev, low: 12 rpm, high: 110 rpm}}
-    shape: {{body: box, length: 7 ft, width: 6 ft, height: 4 ft}}
-controls:
-  - {{name: Master, ways: [on the screen, by the switch]}}
-"""
 _STEPS = "//// procedure | Stop the fan\n\n{}\n\n////"
 _MEASURE = (
     "1. Read the gauge.\n\n    /// measure | Oil pressure\n        low: {low}\n        source: {source}\n"
@@ -195,15 +174,6 @@ _stops(
     source="WCAG 2.2, success criterion 2.4.4; common practice",
     wrong="More is on [the next page](nowhere.md).",
     right="More is on [the first page](../index.md).",
-)
-_stops(
-    id="sheet",
-    asks="A machine sheet holds what a sheet must hold, each figure with its unit.",
-    why="Every page of the machine is worked out from it.",
-    source=BOOK,
-    file="machines/example.yml",
-    wrong=MACHINE_SHEET.format(width="40"),
-    right=MACHINE_SHEET.format(width="40 ft"),
 )
 _stops(
     id="glossary",

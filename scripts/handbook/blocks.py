@@ -114,7 +114,7 @@ class CalculatorBlock(BookBlock):
         """The form, preset from the machine sheet and then from the options."""
         calculator = catalogue()[self.argument]
         sheet = self.book.sheets.get(self.options["machine"])
-        preset = presets(sheet, [i.name for i in calculator.inputs], self.options["tank"]) if sheet else {}
+        preset = presets(sheet, calculator, self.options["tank"]) if sheet else {}
         for one in calculator.inputs:
             given = self.options[one.name]
             if given != "":

@@ -10,11 +10,13 @@ from itertools import chain
 from typing import NamedTuple
 
 from calc import units as u
+from calc.declare import catalogue
 from calc.metering.window_sums import Tank, above, can_open
 from calc.metering.window_words import INSIDE
 from calc.quantity import Units, parse, show
+from calc.reply import reply
 from calc.units import Kind
-from handbook.sheets import Sheet
+from handbook.sheets import Sheet, presets
 from handbook.typed_yaml import Place
 
 
@@ -34,7 +36,7 @@ class Doubt(NamedTuple):
 
 def doubts(sheet: Sheet) -> list[Doubt]:
     """Everything in a sheet that is worth a second look, in the order of its parts."""
-    return list(chain(_width(sheet), _sections(sheet), _tanks(sheet)))
+    return list(chain(_width(sheet), _sections(sheet), _oil(sheet), _tanks(sheet)))
 
 
 def _width(sheet: Sheet) -> Iterator[Doubt]:
@@ -63,6 +65,20 @@ def _sections(sheet: Sheet) -> Iterator[Doubt]:
             f"{len(sheet.sections)} sections make {_shown(sheet, made, u.LENGTH)} together, "
             f"and the width is {sheet.width}",
             "correct a section or the width",
+        )
+
+
+def _oil(sheet: Sheet) -> Iterator[Doubt]:
+    """The tractor gives the oil that is asked for, and has some in hand."""
+    if not sheet.oil:
+        return
+    found = reply("oil", presets(sheet, catalogue()["oil"]), sheet.units)
+    if {"do-not-run-short", "keep-in-hand"} & {note["code"] for note in found["notes"]}:
+        yield Doubt(
+            ("oil", "tractor_flow"),
+            "sheet-oil",
+            found["results"]["verdict"].rstrip("."),
+            "correct the oil, or run the fan slower",
         )
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, model_validator
+from pydantic import Field as Held
 
 from calc import units as u
+from calc.declare import Calculator, Field, Input, Rows
 from calc.errors import InputError
 from calc.quantity import Units, exact, example_of
 from calc.units import Kind
@@ -48,6 +51,11 @@ Density = Annotated[str, _of(u.DENSITY)]
 Outlet = Annotated[str, _of(u.LENGTH, may_be_zero=True)]
 Angle = Annotated[str, _of(u.ANGLE, may_be_zero=True)]
 Count = Annotated[str, _of(u.COUNT)]
+ShortLength = Annotated[str, _of(u.SHORT_LENGTH)]
+Share = Annotated[str, _of(u.SHARE)]
+VolumePerTurn = Annotated[str, _of(u.VOLUME_PER_TURN)]
+OilPressure = Annotated[str, _of(u.GAUGE_PRESSURE)]
+OilFlow = Annotated[str, _of(u.LIQUID_FLOW)]
 
 
 class Rates(Part):
@@ -127,11 +135,29 @@ class Fan(Part):
     working: Turning
 
 
+class Air(Part):
+    """The hoses that leave the fan's air, as `air` takes them."""
+
+    hoses: Count
+    hose_bore: ShortLength
+
+
+class Oil(Part):
+    """The fan's motor and the oil for it, as `oil` takes them."""
+
+    displacement: VolumePerTurn
+    volumetric_efficiency: Share
+    pressure: OilPressure
+    tractor_flow: OilFlow
+    meters_flow: OilFlow | None = None
+    hose_bore: ShortLength | None = None
+
+
 class Control(Part):
     """A control, and every way it is worked."""
 
     name: Text
-    ways: list[Text] = Field(min_length=1)
+    ways: list[Text] = Held(min_length=1)
 
 
 class Sheet(Part):
@@ -149,8 +175,10 @@ class Sheet(Part):
     """The widths of the parts that are switched by themselves, from left to right; none if it is one part."""
     speed: Speeds
     fan: Fan
-    tanks: list[Tank] = Field(min_length=1)
-    controls: list[Control] = Field(min_length=1)
+    air: Air | None = None
+    oil: Oil | None = None
+    tanks: list[Tank] = Held(min_length=1)
+    controls: list[Control] = Held(min_length=1)
 
     def tank(self, name: str) -> Tank | None:
         """The tank of this name."""
@@ -177,34 +205,63 @@ def _check_names(read: Typed[Sheet], sheet: Sheet) -> None:
                 read.problem(read.lines[at], f"{named(at)}: “{name}” stands twice")
 
 
-def presets(sheet: Sheet, inputs: list[str], tank_name: str = "") -> dict[str, Any]:
-    """What a sheet says of a calculator's inputs, by their names; a tank's own figures where one is named."""
-    known: dict[str, Any] = {
-        "width": sheet.width,
-        "spacing": sheet.spacing,
-        "runs": sheet.runs,
-        "speed": sheet.speed.planned,
-        "speed_low": sheet.speed.low,
-        "speed_high": sheet.speed.high,
-        "tanks": [_tank_row(tank) for tank in sheet.tanks],
-    }
-    if tank := sheet.tank(tank_name):
-        known |= {
-            "rate": tank.rate.set,
-            "mass_per_turn": tank.meter.mass_per_turn,
-            "bulk_density": tank.bulk_density,
-        }
-    if "body" in inputs:  # a calculator of shapes: its measures are a tank's, and never the machine's width
-        known |= {"width": None, **(tank.shape.model_dump() if tank else {})}
-    return {name: known[name] for name in inputs if known.get(name) is not None}
+def presets(sheet: Sheet, calculator: Calculator, tank_name: str = "") -> dict[str, Any]:
+    """What a sheet says of a calculator's inputs, by their names; a tank's own figures where one is named.
+
+    A figure goes into an input of its name and dimension. A part of the sheet with the calculator's name
+    is all its own, and so is a tank's shape, whose width is not the machine's.
+    """
+    tank = sheet.tank(tank_name)
+    if calculator.id == "bin-capacity":
+        own = tank.shape.model_dump() if tank else {}
+        shared = _of_tank(tank) if tank else {}
+    else:
+        part = getattr(sheet, calculator.id, None)
+        own = part.model_dump() if isinstance(part, Part) else {}
+        shared = _of_machine(sheet) | (_of_tank(tank) if tank else {})
+    found: dict[str, Any] = {}
+    for one in calculator.inputs:
+        if not isinstance(one, Rows):
+            found[one.name] = own.get(one.name) or _said(shared, [one]).get(one.name)
+        elif one.name == "tanks":
+            found[one.name] = [_said(_of_tank(each), one.columns) for each in sheet.tanks]
+    return {name: said for name, said in found.items() if said}
 
 
-def _tank_row(tank: Tank) -> dict[str, str]:
+Known = dict[str, tuple[Kind | None, str]]
+"""Figures by their names, each with its kind; names are of none."""
+
+
+def _said(known: Known, fields: Iterable[Field]) -> dict[str, str]:
+    """What is known of these fields: those of the same name and dimension."""
     return {
-        "name": tank.name,
-        "rate_low": tank.rate.low,
-        "rate_high": tank.rate.high,
-        "mass_per_turn": tank.meter.mass_per_turn,
-        "meter_low": tank.meter.low,
-        "meter_high": tank.meter.high,
+        one.name: text
+        for one in fields
+        for kind, text in [known.get(one.name, (None, ""))]
+        if text and (kind and kind.dimension) == (one.kind.dimension if isinstance(one, Input) else None)
+    }
+
+
+def _of_machine(sheet: Sheet) -> Known:
+    return {
+        "width": (u.LENGTH, sheet.width),
+        "spacing": (u.LENGTH, sheet.spacing),
+        "runs": (u.COUNT, sheet.runs),
+        "speed": (u.SPEED, sheet.speed.planned),
+        "speed_low": (u.SPEED, sheet.speed.low),
+        "speed_high": (u.SPEED, sheet.speed.high),
+        "shaft_speed": (u.TURNING_SPEED, sheet.fan.working),
+    }
+
+
+def _of_tank(tank: Tank) -> Known:
+    return {
+        "name": (None, tank.name),
+        "rate": (u.MASS_PER_AREA, tank.rate.set),
+        "rate_low": (u.MASS_PER_AREA, tank.rate.low),
+        "rate_high": (u.MASS_PER_AREA, tank.rate.high),
+        "mass_per_turn": (u.MASS_PER_TURN, tank.meter.mass_per_turn),
+        "meter_low": (u.TURNING_SPEED, tank.meter.low),
+        "meter_high": (u.TURNING_SPEED, tank.meter.high),
+        "bulk_density": (u.DENSITY, tank.bulk_density),
     }

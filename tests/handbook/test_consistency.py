@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from calc.declare import catalogue
 from calc.reply import reply
 from handbook.checking.checker import check
 from handbook.consistency import doubts
@@ -15,6 +16,7 @@ from handbook.sheets import Sheet, presets
 from tests.handbook.conftest import ReadSheet
 
 RATES = "rate: {low: 80 lb/ac, set: 100 lb/ac, high: 150 lb/ac, step: 5 lb/ac}"
+OIL = "oil: {displacement: 1.5 in3/rev, volumetric_efficiency: 95 %, pressure: 2200 psi, tractor_flow: 2 gpm}"
 MPH = 0.44704  # m/s: NIST Special Publication 811
 Place = tuple[str | int, ...]
 
@@ -34,6 +36,7 @@ def test_a_sheet_that_fits_together_has_none(sheet: ReadSheet, sheet_text: str) 
         ("runs: 48", "runs: 48\nsections: [13 ft, 13 ft, 13 ft]", "sheet-sections", ("sections",)),
         (RATES, RATES.replace("low: 80", "low: 15"), "sheet-window", ("tanks", 0, "rate")),
         ("high: 110 rpm", "high: 40 rpm", "sheet-window", ("tanks", 0, "rate")),
+        ("tanks:\n", f"{OIL}\ntanks:\n", "sheet-oil", ("oil", "tractor_flow")),
         ("planned: 5 mph", "planned: 4.2 mph", "sheet-planned", ("speed", "planned")),
     ],
 )
@@ -69,9 +72,9 @@ def test_a_tanks_window_is_that_of_the_calculator(sheet: ReadSheet, sheet_text: 
         for planned in (4.0, 4.5, 5.0, 5.5, 6.0):
             text = sheet_text.replace(RATES, rates).replace("planned: 5 mph", f"planned: {planned} mph")
             machine = sheet(text)
-            own = presets(machine, ["width", "tanks"])
-            own["tanks"] = own["tanks"][:1]
-            within = own | presets(machine, ["speed_low", "speed_high"])
+            within = presets(machine, catalogue()["speed-window"])
+            within["tanks"] = within["tanks"][:1]
+            own = {name: within[name] for name in ("width", "tanks")}
             said = {one.rule for one in doubts(machine) if "Front" in one.what}
             closed = window(within)["speed_from"] is None
             assert ("sheet-window" in said) == closed

@@ -39,7 +39,7 @@ STATED: list[tuple[str, str, dict[str, Any], list[str]]] = [
 def answer(root: Path, name: str, tank: str, changed: dict[str, Any]) -> dict[str, Any]:
     """The reply to a case: the machine's sheet, with what the lesson changes."""
     sheet = read_book(root / "docs").sheets[MACHINE]
-    given = {**presets(sheet, [one.name for one in catalogue()[name].inputs], tank), **changed}
+    given = {**presets(sheet, catalogue()[name], tank), **changed}
     return reply(name, given, "us")
 
 
@@ -58,7 +58,7 @@ def test_lesson_states_what_the_calculator_gives(
 def test_the_larger_element_opens_the_window_again(root: Path) -> None:
     lesson = (root / "docs" / "lessons" / "speed-window.md").read_text(encoding="utf-8")
     sheet = read_book(root / "docs").sheets[MACHINE]
-    given = presets(sheet, ["width", "speed_low", "speed_high", "tanks"])
+    given = presets(sheet, catalogue()["speed-window"])
     first, *others = given["tanks"]
     for mass_per_turn in ("1.4 lb/rev", "2 lb/rev"):
         tanks = [{**first, "rate_high": "300 lb/ac", "mass_per_turn": mass_per_turn}, *others]

@@ -326,12 +326,8 @@ def test_any_text_is_read_or_refused_with_its_own_lines(
 # --- what calculators are preset with ---
 
 
-def inputs(calculator: str) -> list[str]:
-    return [one.name for one in catalogue()[calculator].inputs]
-
-
 def test_rate_with_a_tank_is_answered_from_the_sheet(sheet: ReadSheet, sheet_text: str) -> None:
-    preset = presets(sheet(sheet_text), inputs("rate"), "Front")
+    preset = presets(sheet(sheet_text), catalogue()["rate"], "Front")
     assert preset == {
         "width": "40 ft",
         "rate": "100 lb/ac",
@@ -345,11 +341,15 @@ def test_rate_with_a_tank_is_answered_from_the_sheet(sheet: ReadSheet, sheet_tex
 
 
 def test_rate_without_a_tank_has_what_the_machine_says(sheet: ReadSheet, sheet_text: str) -> None:
-    assert presets(sheet(sheet_text), inputs("rate")) == {"width": "40 ft", "speed": "5 mph", "runs": "48"}
+    assert presets(sheet(sheet_text), catalogue()["rate"]) == {
+        "width": "40 ft",
+        "speed": "5 mph",
+        "runs": "48",
+    }
 
 
 def test_speed_window_is_answered_from_the_sheet(sheet: ReadSheet, sheet_text: str) -> None:
-    preset = presets(sheet(sheet_text), inputs("speed-window"))
+    preset = presets(sheet(sheet_text), catalogue()["speed-window"])
     assert preset["width"] == "40 ft"
     assert (preset["speed_low"], preset["speed_high"]) == ("4 mph", "6 mph")
     assert [row["name"] for row in preset["tanks"]] == ["Front", "Rear"]
@@ -358,7 +358,7 @@ def test_speed_window_is_answered_from_the_sheet(sheet: ReadSheet, sheet_text: s
 
 @pytest.mark.parametrize("tank", ["Front", "Rear"])
 def test_bin_capacity_is_answered_from_the_sheet(sheet: ReadSheet, sheet_text: str, tank: str) -> None:
-    answer = reply("bin-capacity", presets(sheet(sheet_text), inputs("bin-capacity"), tank), "us")
+    answer = reply("bin-capacity", presets(sheet(sheet_text), catalogue()["bin-capacity"], tank), "us")
     assert answer["ok"]
     # A box of 7 by 6 by 4 ft holds 168 ft³, at 48 lb/ft³ 8064 lb.
     if tank == "Front":
@@ -370,11 +370,11 @@ def test_bin_capacity_without_a_tank_takes_no_measure_of_the_machine(
     sheet: ReadSheet, sheet_text: str
 ) -> None:
     # The working width is the name of another thing than the inside width of a tank.
-    assert presets(sheet(sheet_text), inputs("bin-capacity")) == {}
+    assert presets(sheet(sheet_text), catalogue()["bin-capacity"]) == {}
 
 
 def test_calibration_has_the_mass_per_turn_in_use(sheet: ReadSheet, sheet_text: str) -> None:
-    preset = presets(sheet(sheet_text), inputs("calibration"), "Rear")
+    preset = presets(sheet(sheet_text), catalogue()["calibration"], "Rear")
     assert preset == {"mass_per_turn": "0.1 lb/rev"}
     catches = [{"turns": "20", "gross": "2 lb"}, {"turns": "20", "gross": "2 lb"}]
     answer = reply("calibration", preset | {"catches": catches}, "us")
@@ -385,7 +385,32 @@ def test_the_books_own_machines_answer_every_calculator_they_can(root: Path) -> 
     for path in sorted((root / "docs" / "machines").glob("*.yml")):
         machine = read_sheet(path, path.name).value
         assert machine
-        assert reply("speed-window", presets(machine, inputs("speed-window")), machine.units)["ok"]
+        assert reply("speed-window", presets(machine, catalogue()["speed-window"]), machine.units)["ok"]
         for tank in machine.tanks:
             for calculator in ("rate", "bin-capacity"):
-                assert reply(calculator, presets(machine, inputs(calculator), tank.name), machine.units)["ok"]
+                assert reply(calculator, presets(machine, catalogue()[calculator], tank.name), machine.units)[
+                    "ok"
+                ]
+
+
+OIL = """
+oil:
+  displacement: 1.5 in3/rev
+  volumetric_efficiency: 95 %
+  pressure: 2200 psi
+  meters_flow: 6 gpm
+  tractor_flow: 40 gpm
+"""
+
+
+def test_a_part_called_as_a_calculator_is_its_own(sheet: ReadSheet, sheet_text: str) -> None:
+    preset = presets(sheet(sheet_text + OIL), catalogue()["oil"])
+    # 1.5 in³ · 3600 rpm / 231 in³ to the gallon / 0.95 = 24.61 gal/min.
+    assert reply("oil", preset, "us")["results"]["flow"]["shown"] == "24.61 gpm"
+    # Its pressure is the motor's, and not the fan's of the same name.
+    assert presets(sheet(sheet_text + OIL), catalogue()["fan-change"]) == {"shaft_speed": "3600 rpm"}
+
+
+def test_a_rate_of_liquid_is_no_tanks_rate(sheet: ReadSheet, sheet_text: str) -> None:
+    preset = presets(sheet(sheet_text), catalogue()["liquid"], "Front")
+    assert preset == {"speed": "5 mph", "spacing": "10 in"}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
+import subprocess
 import sys
 from collections.abc import Generator
 from pathlib import Path
@@ -78,3 +80,18 @@ def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest
     report = yield
     _no_skip(report)
     return report
+
+
+# Put before Python that is to be stopped as by hand: a shell that runs the tests in the background lets what
+# it starts ignore Ctrl+C, and a terminal does not.
+HEARS_CTRL_C = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+
+
+def stopped(process: subprocess.Popen[bytes], told: signal.Signals, patience: float = 60.0) -> int:
+    """Tell a process to stop; the code it ends with. One that does not end is killed, and the test fails."""
+    process.send_signal(told)
+    try:
+        return process.wait(patience)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        raise

@@ -21,6 +21,7 @@ import pytest
 
 from handbook.console import Stop
 from handbook.hosting import host
+from tests.conftest import HEARS_CTRL_C, stopped
 
 FILES = {
     "index.html": "text/html",
@@ -131,7 +132,7 @@ def test_a_port_that_does_not_exist_is_one_line(site: Path, port: int) -> None:
 
 def test_serving_says_where_and_stops_when_told(site: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from handbook.hosting import serve; "
+        HEARS_CTRL_C + "import sys; from pathlib import Path; from handbook.hosting import serve; "
         "serve(Path(sys.argv[1]), 0)"
     )
     variables = os.environ | {"PYTHONUTF8": "1"}
@@ -143,6 +144,5 @@ def test_serving_says_where_and_stops_when_told(site: Path) -> None:
         assert said.startswith("Serving it at http://127.0.0.1:")
         assert said.endswith("/ until you press Ctrl+C.\n")
         assert got(int(said.split(":")[2].partition("/")[0]), "/")[0].status == 200
-        process.send_signal(signal.SIGINT)
-        assert process.wait(20) == 0
+        assert stopped(process, signal.SIGINT) == 0
         assert process.stderr.read().decode() == "Stopped.\n"

@@ -31,6 +31,7 @@ from handbook.preview.problems import problems_of
 from handbook.preview.serving import EVENTS, PARTS, answering, preview_server
 from handbook.preview.watching import Watch
 from handbook.problems import BookError, Problem
+from tests.conftest import HEARS_CTRL_C, stopped
 from tests.handbook.conftest import TRIAL_TWO
 
 PATIENCE = 60.0  # seconds
@@ -624,7 +625,8 @@ def test_it_says_where_and_what_to_mend_and_stops_when_told(
     book = small_book(root, tmp_path / "book")
     write(book / "mkdocs.yml", "theme: : x\n")
     code = (
-        "import sys; from pathlib import Path; from handbook.preview import __main__ as command; "
+        HEARS_CTRL_C
+        + "import sys; from pathlib import Path; from handbook.preview import __main__ as command; "
         "command.ROOT = Path(sys.argv[1]); sys.exit(command.main(['--port', '0']))"
     )
     variables = os.environ | {"PYTHONUTF8": "1"}
@@ -637,8 +639,7 @@ def test_it_says_where_and_what_to_mend_and_stops_when_told(
         assert said[1] == "1 mistake: there is no book to show yet.\n"
         assert said[2].startswith("mkdocs.yml:1: this is not readable as YAML: ")
         assert re.fullmatch(r"Showing it at http://127\.0\.0\.1:\d+/ until you press Ctrl\+C\. .*\n", said[3])
-        process.send_signal(told)
-        assert process.wait(PATIENCE) == 0
+        assert stopped(process, told) == 0
         assert process.stderr.read().decode() == "Stopped.\n"
     assert not list((book / ".furrowbook").glob("preview/*"))
 

@@ -1,12 +1,11 @@
 """Quantities in prose: kept as written for readers of that system, converted for the others, shown by CSS.
 
 Sources: `pint` for the conversions, with the acre of the international foot (NIST Handbook 44, Appendix C;
-that of pint is of the US survey foot), rounded by `decimal`; a browser for the rules of CSS.
+that of pint is of the US survey foot), rounded by `decimal`.
 """
 
 from __future__ import annotations
 
-import os
 import re
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
@@ -15,7 +14,6 @@ import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from playwright.sync_api import Page, sync_playwright
 
 from calc.errors import InputError
 from calc.units import DIMENSIONS, KINDS, SYSTEMS
@@ -226,50 +224,7 @@ def test_what_is_no_quantity_is_refused_with_words(text: str) -> None:
     assert "{" not in str(refused.value).replace("{.q}", "")
 
 
-# --- the rules of CSS, in a browser ---
-
-
-@pytest.fixture(scope="module")
-def page() -> Page:  # type: ignore[misc]
-    """A page with one quantity of two kinds and one of three variants, styled for US readers."""
-    body = (
-        f"<p id=speed>{quantity_html('5 mph')}</p><p id=rate>{quantity_html('120 lb/ac')}</p>"
-        f"<p id=liquid>{quantity_html('5 gal')}</p>"
-        '<div id=block class="q"><div class="q-metric">m</div><div class="q-us q-imperial">i</div></div>'
-    )
-    arguments = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
-    arguments += ["--disable-background-networking", "--disable-component-update", "--disable-sync"]
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=os.environ["FURROWBOOK_BROWSER"], args=arguments)
-        made = browser.new_page()
-        made.set_content(f"<style>{units_css('us')}</style>{body}")
-        yield made
-        browser.close()
-
-
-@pytest.mark.parametrize(
-    ("chosen", "seen"),
-    [
-        ({}, ["5 mph", "120 lb/ac", "5 gal", "i"]),  # before any choice, and without scripts
-        ({"data-units": "us"}, ["5 mph", "120 lb/ac", "5 gal", "i"]),
-        ({"data-units": "metric"}, ["8.05 km/h", "135 kg/ha", "18.9 L", "m"]),
-        ({"data-units": "imperial"}, ["5 mph", "120 lb/ac", "4.16 imp gal", "i"]),
-        ({"data-units": "us", "data-u-speed": "metric"}, ["8.05 km/h", "120 lb/ac", "5 gal", "i"]),
-        ({"data-units": "metric", "data-u-mass_per_area": "us"}, ["8.05 km/h", "120 lb/ac", "18.9 L", "m"]),
-        ({"data-u-liquid_volume": "imperial"}, ["5 mph", "120 lb/ac", "4.16 imp gal", "i"]),
-        ({"data-units": "imperial", "data-u-liquid_volume": "us"}, ["5 mph", "120 lb/ac", "5 gal", "i"]),
-    ],
-)
-def test_the_reader_sees_one_variant_and_their_own(
-    page: Page, chosen: dict[str, str], seen: list[str]
-) -> None:
-    page.evaluate(
-        "chosen => { const root = document.documentElement;"
-        "for (const name of root.getAttributeNames()) root.removeAttribute(name);"
-        "for (const name in chosen) root.setAttribute(name, chosen[name]); }",
-        chosen,
-    )
-    assert [page.locator(f"#{name}").inner_text() for name in ("speed", "rate", "liquid", "block")] == seen
+# --- the rules of CSS ---
 
 
 def test_there_is_a_rule_for_every_kind_that_can_be_chosen() -> None:

@@ -12,7 +12,7 @@ from calc.reply import answer, compact
 
 SETTLED = """id => {
     const section = document.querySelector(`[data-calculator="${id}"]`);
-    return section.matches(".fb-answered") && !section.querySelector(".fb-is-stale");
+    return section.matches(".fb-answered") && section.querySelector(".fb-stale").textContent === "";
 }"""
 # Writes as a hand would, and in the same breath reads what the page says, before Python can have answered.
 PUT = """(section, given) => {

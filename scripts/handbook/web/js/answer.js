@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    /** An answer that comes within this time (ms) needs no word that it is on its way. */
+    /** An answer that comes within this time (ms) takes its place without a mark: it does not flicker. */
     const PROMPT = 150;
 
     /** What is said is spoken once nothing else has been said for this long (ms). */
@@ -38,7 +38,7 @@
         #spoken;
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
-        #saying;
+        #marking;
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
         #speaking;
@@ -93,8 +93,6 @@
         mark(words) {
             if (this.standing) {
                 this.#mark(words);
-                clearTimeout(this.#saying);
-                this.#saying = setTimeout(() => this.say(words), PROMPT);
             }
         }
 
@@ -106,11 +104,27 @@
             this.say("");
         }
 
-        /** @param {string} words */
+        /**
+         * What the answer is marked with, or nothing; a mark is seen and said once no answer has come promptly.
+         * @param {string} words
+         */
         #mark(words) {
-            this.#panel.classList.toggle("fb-is-stale", words !== "");
-            this.#stale.hidden = words === "";
-            this.#stale.textContent = words;
+            clearTimeout(this.#marking);
+            write(this.#stale, words);
+            if (words) {
+                this.#marking = setTimeout(() => {
+                    this.#see(true);
+                    this.say(words);
+                }, PROMPT);
+            } else {
+                this.#see(false);
+            }
+        }
+
+        /** @param {boolean} marked */
+        #see(marked) {
+            this.#panel.classList.toggle("fb-is-stale", marked);
+            this.#stale.hidden = !marked;
         }
 
         /**
@@ -118,7 +132,6 @@
          * @param {string} words
          */
         say(words) {
-            clearTimeout(this.#saying);
             clearTimeout(this.#speaking);
             write(this.#status, words);
             this.#speaking = setTimeout(() => write(this.#spoken, words), SPOKEN);

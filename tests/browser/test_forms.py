@@ -94,6 +94,41 @@ def test_an_answer_is_marked_while_it_is_not_that_of_what_is_written(page: Page,
     assert not stale.is_visible()
 
 
+@hosted_only
+def test_an_answer_is_marked_however_fast_more_is_written(page: Page, base: str) -> None:
+    form = opened(page, base, "rate")
+    form.type(THREE)
+    form.results()
+    page.evaluate("() => { window.furrowbook.engine.ask = () => new Promise(() => {}); }")
+    seen = form.control("speed").evaluate(
+        """async (control) => {
+            const stale = control.closest("[data-calculator]").querySelector(".fb-stale");
+            for (let n = 0; n < 20; n += 1) {
+                control.value = `${n + 1} mph`;
+                control.dispatchEvent(new Event("input", { bubbles: true }));
+                await new Promise((resolve) => setTimeout(resolve, 40));
+                if (stale.checkVisibility()) {
+                    return n;
+                }
+            }
+            return null;
+        }"""
+    )
+    assert seen is not None
+
+
+@hosted_only
+def test_what_broke_is_said_and_stays_said(page: Page, base: str) -> None:
+    form = opened(page, base, "rate")
+    form.type(THREE)
+    form.results()
+    page.evaluate("() => { window.furrowbook.engine.ask = () => Promise.reject(new Error('gone')); }")
+    form.control("speed").fill("6 mph")
+    expect(form.section.locator(".fb-stale")).to_be_visible()
+    expect(form.section.locator(".fb-spoken")).to_contain_text("The calculation stopped.")
+    assert "The calculation stopped." in form.section.locator(".fb-status").inner_text()
+
+
 # --- what is wrong ---------------------------------------------------------------------------------------
 
 

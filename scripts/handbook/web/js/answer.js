@@ -41,6 +41,9 @@
         #marking;
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
+        #saying;
+
+        /** @type {ReturnType<typeof setTimeout> | undefined} */
         #speaking;
 
         /** @type {HTMLDetailsElement} */
@@ -93,6 +96,8 @@
         mark(words) {
             if (this.standing) {
                 this.#mark(words);
+                clearTimeout(this.#saying);
+                this.#saying = setTimeout(() => this.say(words), PROMPT);
             }
         }
 
@@ -105,18 +110,17 @@
         }
 
         /**
-         * What the answer is marked with, or nothing; a mark is seen and said once no answer has come promptly.
+         * What the answer is marked with, or nothing. A mark is seen once no answer has come promptly after the
+         * first change, however fast more is written.
          * @param {string} words
          */
         #mark(words) {
-            clearTimeout(this.#marking);
             write(this.#stale, words);
             if (words) {
-                this.#marking = setTimeout(() => {
-                    this.#see(true);
-                    this.say(words);
-                }, PROMPT);
+                this.#marking ??= setTimeout(() => this.#see(true), PROMPT);
             } else {
+                clearTimeout(this.#marking);
+                this.#marking = undefined;
                 this.#see(false);
             }
         }
@@ -132,6 +136,7 @@
          * @param {string} words
          */
         say(words) {
+            clearTimeout(this.#saying);
             clearTimeout(this.#speaking);
             write(this.#status, words);
             this.#speaking = setTimeout(() => write(this.#spoken, words), SPOKEN);

@@ -6,7 +6,7 @@ The rules are those of WCAG 2.2 as axe-core checks them, and the success criteri
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Request, Response
 
 from tests.browser.conftest import PATIENCE, PHONE
 
@@ -63,6 +63,23 @@ def resize(page: Page, size: dict[str, int]) -> None:
 def opened(page: Page, address: str) -> None:
     page.goto(address)
     page.wait_for_function(AT_REST, timeout=PATIENCE)
+
+
+def what_breaks(page: Page) -> list[str]:
+    """A list to which everything is added that does not come, or comes with an error, from now on."""
+    broken: list[str] = []
+
+    def failed(request: Request) -> None:
+        if request.failure != "net::ERR_ABORTED":  # what the next page breaks off is no fault of this one
+            broken.append(f"{page.url}: {request.url} {request.failure}")
+
+    def replied(reply: Response) -> None:
+        if reply.status >= 400:
+            broken.append(f"{page.url}: {reply.url} {reply.status}")
+
+    page.on("requestfailed", failed)
+    page.on("response", replied)
+    return broken
 
 
 def whole(page: Page, name: str) -> None:

@@ -25,6 +25,7 @@ from tests.browser.looks import (
     looked_at,
     opened,
     resize,
+    what_breaks,
     whole,
 )
 
@@ -95,8 +96,10 @@ def test_a_form_empty_wrong_and_right(light: Page, hosted: str, axe: str, calcul
     page = light
     form = Form(page, calculator.id)
     name = f"calculators/{calculator.id}.html"
+    broken = what_breaks(page)
     opened(page, hosted + name)
     whole(page, name)
+    assert broken == []
     page.evaluate(UNFOLD)
     assert looked_at(page, axe) == [], "empty"
     part = f"[data-calculator={calculator.id}]"  # what is around it stays as it is

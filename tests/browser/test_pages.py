@@ -18,7 +18,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from handbook.hosting import Handler
 from tests.browser.conftest import ROOMS, Watch, each_room, folder_only, hosted_only, pages_of
-from tests.browser.looks import AT_REST, for_everyone, opened, whole
+from tests.browser.looks import AT_REST, for_everyone, opened, what_breaks, whole
 
 NOT_FOUND = "Failed to load resource: the server responded with a status of 404 (File not found)"
 
@@ -37,22 +37,26 @@ def test_every_page_opens_whole_and_everyone_can_use_it(
     """The pages of the calculators, which have more to be looked at, are opened in `test_accessibility`."""
     page.emulate_media(color_scheme="light", reduced_motion="reduce")
     found = {}
+    broken = what_breaks(page)
     for name in pages_of(site, room) if room != "calculators" else ["calculators/index.html"]:
         opened(page, base + name)
         assert not watch.errors, name
         whole(page, name)
         found[name] = for_everyone(page, axe, name)
     assert {name: one for name, one in found.items() if one} == {}
+    assert broken == []
 
 
 @each_room
 @folder_only
 def test_every_page_opens_from_a_folder(page: Page, watch: Watch, base: str, site: Path, room: str) -> None:
     """The calculators are opened so where their cases are."""
+    broken = what_breaks(page)
     for name in pages_of(site, room) if room != "calculators" else ["calculators/index.html"]:
         opened(page, base + name)
         assert not watch.errors, name
         whole(page, name)
+    assert broken == []
 
 
 def test_no_page_is_left_out(site: Path) -> None:

@@ -6,13 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from handbook.consistency import doubts
 from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
 from handbook.problems import NOT_UTF8, BookError, Problem
 from handbook.scanner import Scan, scan
 from handbook.sheets import Sheet, read_sheet
-from handbook.typed_yaml import named
+from handbook.typed_yaml import Typed
 from handbook.vocabulary import page_problems
 
 
@@ -28,12 +27,16 @@ class Book:
 class Reading:
     """All of a book as it is written, and what is wrong with how it is written."""
 
-    sheets: dict[str, Sheet] = field(default_factory=dict)
+    machines: dict[str, Typed[Sheet]] = field(default_factory=dict)
+    """Each sheet that can be read, with its text and its lines."""
     glossary: Glossary = EMPTY
     pages: dict[str, Scan] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
-    doubts: dict[Path, list[Problem]] = field(default_factory=dict)
-    """What in each sheet does not seem to fit together; the book is made all the same."""
+
+    @property
+    def sheets(self) -> dict[str, Sheet]:
+        """The sheets themselves, by the names of their files."""
+        return {name: read.value for name, read in self.machines.items() if read.value}
 
 
 def read_book(docs: Path) -> Book:
@@ -51,13 +54,7 @@ def read(docs: Path) -> Reading:
         sheet = read_sheet(path, shown(path, docs))
         found.problems += sheet.problems
         if sheet.value:
-            found.sheets[path.stem] = sheet.value
-            found.doubts[path] = [
-                Problem(
-                    sheet.path, sheet.line(one.place), f"{named(one.place)}: {one.what}; {one.mend}", one.rule
-                )
-                for one in doubts(sheet.value)
-            ]
+            found.machines[path.stem] = sheet
     faulty = {Path(problem.path).stem for problem in found.problems}
     glossary, faults = read_glossary(docs / FILE, shown(docs / FILE, docs))
     found.problems += faults
@@ -70,8 +67,9 @@ def read(docs: Path) -> Reading:
             found.problems.append(Problem(shown(path, docs), 1, NOT_UTF8, "utf-8"))
     files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
     links = Links(found.pages, files)
+    sheets = found.sheets
     for name, page in found.pages.items():
-        for line, rule, text in (*page_problems(page, found.sheets), *links.problems(name)):
+        for line, rule, text in (*page_problems(page, sheets), *links.problems(name)):
             # a sheet that is itself wrong is not also missing
             if not any(f"no machine sheet “{sheet}”" in text for sheet in faulty):
                 found.problems.append(Problem(shown(docs / name, docs), line, text, rule))

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, model_validator
-from pydantic import Field as Held
+from pydantic import BeforeValidator, Field, model_validator
 
 from calc import units as u
-from calc.declare import Calculator, Field, Input, Rows
+from calc.declare import Calculator, Input, Rows
+from calc.declare import Field as FormField
 from calc.errors import InputError
 from calc.quantity import Units, exact, example_of
 from calc.units import Kind
@@ -136,7 +135,7 @@ class Fan(Part):
 
 
 class Air(Part):
-    """The hoses that leave the fan's air, as `air` takes them."""
+    """The hoses that the air goes through, as `air` takes them."""
 
     hoses: Count
     hose_bore: ShortLength
@@ -157,7 +156,7 @@ class Control(Part):
     """A control, and every way it is worked."""
 
     name: Text
-    ways: list[Text] = Held(min_length=1)
+    ways: list[Text] = Field(min_length=1)
 
 
 class Sheet(Part):
@@ -177,8 +176,8 @@ class Sheet(Part):
     fan: Fan
     air: Air | None = None
     oil: Oil | None = None
-    tanks: list[Tank] = Held(min_length=1)
-    controls: list[Control] = Held(min_length=1)
+    tanks: list[Tank] = Field(min_length=1)
+    controls: list[Control] = Field(min_length=1)
 
     def tank(self, name: str) -> Tank | None:
         """The tank of this name."""
@@ -222,9 +221,9 @@ def presets(sheet: Sheet, calculator: Calculator, tank_name: str = "") -> dict[s
     found: dict[str, Any] = {}
     for one in calculator.inputs:
         if not isinstance(one, Rows):
-            found[one.name] = own.get(one.name) or _said(shared, [one]).get(one.name)
+            found[one.name] = own.get(one.name) or _said(shared, one)
         elif one.name == "tanks":
-            found[one.name] = [_said(_of_tank(each), one.columns) for each in sheet.tanks]
+            found[one.name] = [_row(_of_tank(each), one) for each in sheet.tanks]
     return {name: said for name, said in found.items() if said}
 
 
@@ -232,14 +231,16 @@ Known = dict[str, tuple[Kind | None, str]]
 """Figures by their names, each with its kind; names are of none."""
 
 
-def _said(known: Known, fields: Iterable[Field]) -> dict[str, str]:
-    """What is known of these fields: those of the same name and dimension."""
-    return {
-        one.name: text
-        for one in fields
-        for kind, text in [known.get(one.name, (None, ""))]
-        if text and (kind and kind.dimension) == (one.kind.dimension if isinstance(one, Input) else None)
-    }
+def _said(known: Known, one: FormField) -> str:
+    """What is known of a field: the figure of its name, if it is of its dimension too; else nothing."""
+    kind, text = known.get(one.name, (None, ""))
+    own = one.kind if isinstance(one, Input) else None
+    return text if (kind and kind.dimension) == (own and own.dimension) else ""
+
+
+def _row(known: Known, rows: Rows) -> dict[str, str]:
+    """What is known of the fields of one row."""
+    return {column.name: said for column in rows.columns if (said := _said(known, column))}
 
 
 def _of_machine(sheet: Sheet) -> Known:

@@ -45,6 +45,7 @@ class Typed(Generic[Whole]):
     path: str
     what: str
     """What such a file is called, which is also the id of the rule that its problems break."""
+    text: str = ""
     value: Whole | None = None
     data: Any = None
     lines: dict[Place, int] = field(default_factory=dict)
@@ -81,7 +82,8 @@ def read_typed(path: Path, shown_as: str, schema: type[Whole], what: str) -> Typ
     """Read a file whose first line says its format."""
     read = Typed[Whole](shown_as, what)
     try:
-        root = composed(path.read_text(encoding="utf-8-sig"))
+        read.text = path.read_text(encoding="utf-8-sig")
+        root = composed(read.text)
     except UnicodeDecodeError:
         read.problem(1, NOT_UTF8, "utf-8")
         return read

@@ -91,6 +91,17 @@ def window(given: Mapping[str, Any]) -> dict[str, Any]:
     return results
 
 
+def test_a_figure_beyond_the_calculator_is_a_doubt_too(sheet: ReadSheet, sheet_text: str) -> None:
+    odd = OIL.replace("95 %", "5 %").replace("2 gpm", "5000 gpm")
+    found = doubts(sheet(sheet_text.replace("tanks:\n", f"{odd}\ntanks:\n")))
+    assert [(one.rule, one.place) for one in found] == [
+        ("sheet-oil", ("oil", "volumetric_efficiency")),
+        ("sheet-oil", ("oil", "tractor_flow")),
+    ]
+    assert found[0].what == "“5 %” is below the least that makes sense here, 50 %"
+    assert all(one.mend for one in found)
+
+
 def test_a_doubt_stops_no_build_and_may_be_excused(tmp_path: Path, sheet_text: str) -> None:
     docs = tmp_path / "docs"
     (docs / "machines").mkdir(parents=True)

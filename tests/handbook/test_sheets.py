@@ -341,11 +341,8 @@ def test_rate_with_a_tank_is_answered_from_the_sheet(sheet: ReadSheet, sheet_tex
 
 
 def test_rate_without_a_tank_has_what_the_machine_says(sheet: ReadSheet, sheet_text: str) -> None:
-    assert presets(sheet(sheet_text), catalogue()["rate"]) == {
-        "width": "40 ft",
-        "speed": "5 mph",
-        "runs": "48",
-    }
+    preset = presets(sheet(sheet_text), catalogue()["rate"])
+    assert preset == {"width": "40 ft", "speed": "5 mph", "runs": "48"}
 
 
 def test_speed_window_is_answered_from_the_sheet(sheet: ReadSheet, sheet_text: str) -> None:
@@ -388,9 +385,8 @@ def test_the_books_own_machines_answer_every_calculator_they_can(root: Path) -> 
         assert reply("speed-window", presets(machine, catalogue()["speed-window"]), machine.units)["ok"]
         for tank in machine.tanks:
             for calculator in ("rate", "bin-capacity"):
-                assert reply(calculator, presets(machine, catalogue()[calculator], tank.name), machine.units)[
-                    "ok"
-                ]
+                preset = presets(machine, catalogue()[calculator], tank.name)
+                assert reply(calculator, preset, machine.units)["ok"]
 
 
 OIL = """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from calc.errors import nearest
@@ -11,9 +12,11 @@ from handbook.book import Reading, read, shown
 from handbook.checking.passages import Page
 from handbook.checking.rules import RULES
 from handbook.checking.words import Words
+from handbook.consistency import doubts
 from handbook.excuses import Excuse, excuses_in
 from handbook.navigation import FILE, navigation_problems
 from handbook.problems import Problem
+from handbook.typed_yaml import named
 
 
 @dataclass(frozen=True)
@@ -44,28 +47,38 @@ def check(root: Path) -> Report:
     problems += [Problem(FILE, line, text, rule) for line, rule, text in navigation_problems(root)]
     words = Words(reading.glossary)
     excused: list[Excused] = []
-    for name, page in _pages(reading):
-        path = shown(docs / name, docs)
+    for path, found, excuses in chain(_in_pages(reading, docs, words), _in_sheets(reading)):
+        kept, let_pass = _excused(path, found, excuses)
+        problems += kept
+        excused += let_pass
+    return Report(tuple(sorted(set(problems))), tuple(excused), len(reading.pages))
+
+
+Looked = tuple[str, list[Problem], Sequence[Excuse]]
+"""A file as the trainer knows it, what is found in it, and the excuses that stand in it."""
+
+
+def _in_pages(reading: Reading, docs: Path, words: Words) -> Iterator[Looked]:
+    for name, scan in reading.pages.items():
+        page, path = Page(name, scan), shown(docs / name, docs)
         found = [
             Problem(path, line, text, rule.id)
             for rule in RULES.values()
             if rule.look
             for line, _, text in rule.look(page, words)
         ]
-        kept, let_pass = _excused(path, found, page.scan.excuses)
-        problems += kept
-        excused += let_pass
-    for sheet, doubts in reading.doubts.items():
-        lines = sheet.read_text(encoding="utf-8-sig").splitlines()
-        kept, let_pass = _excused(shown(sheet, docs), doubts, excuses_in(lines))
-        problems += kept
-        excused += let_pass
-    return Report(tuple(sorted(set(problems))), tuple(excused), len(reading.pages))
+        yield path, found, scan.excuses
 
 
-def _pages(reading: Reading) -> Iterator[tuple[str, Page]]:
-    for name, scan in reading.pages.items():
-        yield name, Page(name, scan)
+def _in_sheets(reading: Reading) -> Iterator[Looked]:
+    for sheet in reading.machines.values():
+        found = [
+            Problem(
+                sheet.path, sheet.line(one.place), f"{named(one.place)}: {one.what}; {one.mend}", one.rule
+            )
+            for one in (doubts(sheet.value) if sheet.value else ())
+        ]
+        yield sheet.path, found, excuses_in(sheet.text.splitlines())
 
 
 def _excused(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as etree
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from pathlib import PurePosixPath
 from typing import Any
 
 from markdown import Markdown
@@ -13,10 +14,15 @@ from pymdownx.blocks.block import Block, type_any
 
 from calc.declare import Rows, catalogue
 from handbook.calculators import calculator_html
-from handbook.figures import figures_html
 from handbook.glossary import EMPTY, Glossary
-from handbook.quantities import quantity_html
-from handbook.sheets import Sheet, presets
+from handbook.machines.copies import EACH, ONLY
+from handbook.machines.expected import STEPS, limits
+from handbook.machines.figures import figures_html
+from handbook.machines.pages import leaves
+from handbook.machines.presets import presets
+from handbook.machines.sheet import Sheet
+from handbook.machines.worked import Machine
+from handbook.quantities import limit_html, quantity_html
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -25,9 +31,16 @@ from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
 class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has no types
     """All blocks of the book, and its words; `sheets` are the machines that calculators are preset from."""
 
-    def __init__(self, sheets: Mapping[str, Sheet], glossary: Glossary = EMPTY, **options: Any) -> None:
+    def __init__(
+        self,
+        sheets: Mapping[str, Sheet],
+        glossary: Glossary = EMPTY,
+        copied: Sequence[tuple[str, str]] = (),
+        **options: Any,
+    ) -> None:
         self.sheets = sheets
         self.glossary = glossary
+        self.copied = tuple(copied)
         self.page_url = ""
         self.seen: dict[str, int] = {}
         super().__init__(**options)
@@ -43,6 +56,11 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
             blocks.register(made, {"book": self})
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
         md.treeprocessors.register(TermTreeprocessor(md, self), "book-terms", AFTER_ALL_OTHERS)
+
+    def menu(self, machine: str) -> list[tuple[str, str]]:
+        """The title and the address of each page of a machine."""
+        own = [(leaf.title, f"machines/{machine}/{leaf.file}.html") for leaf in leaves(self.sheets[machine])]
+        return own + [(title, f"machines/{machine}/{file}.html") for file, title in self.copied]
 
     def prefix(self, name: str) -> str:
         """The beginning of the ids of one more block of this name on the page; no heading's id begins so."""
@@ -129,14 +147,19 @@ def _texts(row: Mapping[str, Any]) -> dict[str, str]:
 
 
 class FiguresBlock(BookBlock):
-    """`/// figures | tanks`: a table computed from a machine sheet."""
+    """`/// figures | tanks`: what is computed from a machine sheet, for all its tanks or for one."""
 
     NAME = "figures"
-    OPTIONS = _options("machine")
+    OPTIONS = _options(*CALCULATOR_OPTIONS)
 
     def html(self) -> str:
-        """The table."""
-        return figures_html(self.argument, self.book.sheets[self.options["machine"]])
+        """The tables, the drawing or the answer."""
+        if not self.options["machine"]:
+            return template("of-each-machine.html").render(
+                href=self.book.link("machines/index.html"), file=PurePosixPath(self.book.page_url).stem
+            )
+        machine = Machine(self.book.sheets[self.options["machine"]])
+        return figures_html(self.argument, machine, self.options["tank"])
 
 
 class DoorsBlock(NamedBlock):
@@ -184,19 +207,91 @@ class MeasureBlock(BookBlock):
     """`/// measure | Meter speed`: a value to read, its limits, and what to do outside them."""
 
     NAME = "measure"
-    OPTIONS = _options("low", "high", "source", "outside", "calculator")
+    OPTIONS = _options(
+        "low", "high", "source", "outside", "calculator", "expected", "within", *CALCULATOR_OPTIONS
+    )
 
     def html(self) -> str:
         """The limits, in the reader's units."""
-        told = {name: str(self.options[name]) for name in ("low", "high", "source", "outside")}
+        told = {name: str(self.options[name]) for name in ("low", "high", "source", "outside", "within")}
+        sheet = self.book.sheets.get(self.options["machine"])
+        tank = sheet and sheet.tank(self.options["tank"])
+        expected = str(self.options["expected"])
+        if sheet and tank and expected:
+            figures = limits(Machine(sheet), tank, expected, told["within"])
+            told |= dict(zip(("low", "high", "middle"), figures, strict=True))
+        else:
+            told |= {name: told[name] and limit_html(told[name]) for name in ("low", "high")} | {"middle": ""}
         calculator = catalogue().get(self.options["calculator"])
         return template("measure.html").render(
             what=self.argument,
             calculator=calculator,
             calculator_title=calculator.title if calculator else "",
             calculator_url=self.book.link(f"calculators/{calculator.id}.html") if calculator else "",
+            expected=STEPS[expected].title.lower() if expected else "",
             **told,
         )
+
+
+class EachBlock(BookBlock):
+    """`/// each | tank`: steps that are done for every tank, or for every way of every control."""
+
+    NAME = "each"
+
+    def html(self) -> str:
+        """Nothing before its steps are known."""
+        return ""
+
+    def on_end(self, block: etree.Element) -> None:
+        """Say at its top which steps they are."""
+        lists = list(block.iter("ol"))
+        if lists:
+            first = int(lists[0].get("start", "1"))
+            last = int(lists[-1].get("start", "1")) + sum(1 for one in lists[-1] if one.tag == "li") - 1
+            lead = etree.Element("p", {"class": "fb-lead"})
+            lead.text = f"Do steps {first} to {last} for {EACH[self.argument]}."
+            block.insert(0, lead)
+
+
+class OnlyBlock(BookBlock):
+    """`/// only | ammonia`: steps that are for some machines alone."""
+
+    NAME = "only"
+
+    def html(self) -> str:
+        """For which."""
+        return template("only.html").render(machines=ONLY[self.argument])
+
+
+class MachineBlock(BookBlock):
+    """`/// machine | ID`: the menu of a machine's pages, and a way to choose it."""
+
+    NAME = "machine"
+
+    def html(self) -> str:
+        """The menu."""
+        id = self.argument
+        pages = [(title, self.book.link(url), url == self.book.page_url) for title, url in self.book.menu(id)]
+        return template("machine-menu.html").render(id=id, name=self.book.sheets[id].name, pages=pages)
+
+
+class MachinesBlock(NamedBlock):
+    """`/// machines | All machines`: every machine, with a way to choose it."""
+
+    NAME = "machines"
+
+    def html(self) -> str:
+        """The list."""
+        machines = [
+            {
+                "id": id,
+                "name": sheet.name,
+                "note": sheet.note,
+                "href": self.book.link(f"machines/{id}/index.html"),
+            }
+            for id, sheet in sorted(self.book.sheets.items(), key=lambda one: one[1].name.casefold())
+        ]
+        return template("machines.html").render(machines=machines)
 
 
 class PauseCardBlock(NamedBlock):
@@ -262,6 +357,10 @@ PLAIN = [
     StoredBlock,
     ProcedureBlock,
     MeasureBlock,
+    EachBlock,
+    OnlyBlock,
+    MachineBlock,
+    MachinesBlock,
     PauseCardBlock,
     FaultBlock,
     CauseBlock,

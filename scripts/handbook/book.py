@@ -8,9 +8,11 @@ from pathlib import Path
 
 from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
+from handbook.machines.pages import copied, page_names
+from handbook.machines.reading import read_sheet
+from handbook.machines.sheet import Sheet
 from handbook.problems import NOT_UTF8, BookError, Problem
 from handbook.scanner import Scan, scan
-from handbook.sheets import Sheet, read_sheet
 from handbook.typed_yaml import Typed
 from handbook.vocabulary import page_problems
 
@@ -21,6 +23,8 @@ class Book:
 
     sheets: Mapping[str, Sheet]
     glossary: Glossary = EMPTY
+    texts: Mapping[str, str] = field(default_factory=dict)
+    """What is written on each page, by its path below `docs`."""
 
 
 @dataclass
@@ -31,6 +35,8 @@ class Reading:
     """Each sheet that can be read, with its text and its lines."""
     glossary: Glossary = EMPTY
     pages: dict[str, Scan] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
+    """What is written on each page, by its path below `docs`."""
     problems: list[Problem] = field(default_factory=list)
 
     @property
@@ -44,7 +50,7 @@ def read_book(docs: Path) -> Book:
     reading = read(docs)
     if reading.problems:
         raise BookError(reading.problems)
-    return Book(reading.sheets, reading.glossary)
+    return Book(reading.sheets, reading.glossary, reading.texts)
 
 
 def read(docs: Path) -> Reading:
@@ -62,16 +68,20 @@ def read(docs: Path) -> Reading:
     for path in sorted(docs.rglob("*.md")):
         name = path.relative_to(docs).as_posix()
         try:
-            found.pages[name] = scan(path.read_text(encoding="utf-8-sig"))
+            found.texts[name] = path.read_text(encoding="utf-8-sig")
+            found.pages[name] = scan(found.texts[name])
         except UnicodeDecodeError:
             found.problems.append(Problem(shown(path, docs), 1, NOT_UTF8, "utf-8"))
     files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
-    links = Links(found.pages, files)
     sheets = found.sheets
+    copies = [file for file, _ in copied(found.texts)]
+    files += [page for id, sheet in sheets.items() for page in page_names(id, sheet, copies)]
+    links = Links(found.pages, files)
     for name, page in found.pages.items():
         for line, rule, text in (*page_problems(page, sheets), *links.problems(name)):
-            # a sheet that is itself wrong is not also missing
-            if not any(f"no machine sheet “{sheet}”" in text for sheet in faulty):
+            # a sheet that is itself wrong is not also missing, nor are the pages that would be made of it
+            said = "/{}/" if rule == "link" else "no machine sheet “{}”"
+            if not any(said.format(sheet) in text for sheet in faulty):
                 found.problems.append(Problem(shown(docs / name, docs), line, text, rule))
     return found
 

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
 import shlex
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from calc.declare import Calculator, Field, Input, Rows, catalogue, row_optional
-from calc.quantity import Units
-from calc.reading import read_given
-from calc.reply import compact, success
-from calc.units import SYSTEMS
+from calc.reply import compact
+from handbook.answers import answered
 from handbook.onward import ways_on
 from handbook.reference import PLACE, sources_of
 from handbook.templating import template
@@ -41,7 +38,7 @@ def calculator_html(
         ),
         example_json=compact(example),
         example_given=[(calculator.input(name).title, _shown(value)) for name, value in example.items()],
-        replies=_replies(calculator),
+        replies=answered(calculator.id, example).replies(),
         ways=[{**way, "href": link(f"calculators/{way['id']}.html")} for way in ways],
         ways_json=compact(ways),
         takes_give=any(getattr(one, "measured", False) for one in _single_fields(calculator)),
@@ -111,17 +108,6 @@ def _shown(value: Any) -> str:
     return "; ".join(
         ", ".join(f"{name.replace('_', ' ')} {text}" for name, text in row.items()) for row in value
     )
-
-
-def _replies(calculator: Calculator) -> list[tuple[list[str], dict[str, Any]]]:
-    """The worked example's reply for each system of units; systems that read alike share one."""
-    values = read_given(calculator, calculator.example, Units())
-    found = calculator.function(**values)
-    alike: dict[str, tuple[list[str], dict[str, Any]]] = {}
-    for system in SYSTEMS:
-        reply = success(calculator, values, found, Units(system))
-        alike.setdefault(json.dumps({**reply, "units": ""}), ([], reply))[0].append(system)
-    return list(alike.values())
 
 
 def _command(calculator: Calculator) -> str:

@@ -6,17 +6,28 @@ from collections.abc import Iterator
 from functools import cache
 
 from calc.declare import catalogue
+from handbook.book import Book
 from handbook.checking.page import PLACE as RULES_PAGE
 from handbook.checking.page import rules_page
-from handbook.glossary import PAGE, Glossary, glossary_page
+from handbook.glossary import PAGE, glossary_page
 from handbook.licences import licences_page
+from handbook.machines.pages import figures_script, machine_pages
 from handbook.reference import PLACE, reference_page
 
 
-def generated_pages(glossary: Glossary) -> Iterator[tuple[str, str]]:
-    """Where each page stands, and its Markdown."""
-    yield f"{PAGE}.md", glossary_page(glossary)
+def generated_pages(book: Book) -> Iterator[tuple[str, str]]:
+    """Where each file stands, and its text; but for those that stand in the book as they are written."""
+    for place, text in _pages(book):
+        if place not in book.texts:
+            yield place, text
+
+
+def _pages(book: Book) -> Iterator[tuple[str, str]]:
+    yield f"{PAGE}.md", glossary_page(book.glossary)
     yield from _of_the_program()
+    for id, sheet in book.sheets.items():
+        yield from machine_pages(id, sheet, book.texts)
+        yield f"machines/{id}/figures.js", figures_script(id, sheet)
 
 
 @cache

@@ -11,23 +11,25 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
 from handbook.blocks import BookExtension
-from handbook.book import read_book
+from handbook.book import Book, read_book
 from handbook.excuses import without_excuses
 from handbook.generated import generated_pages
+from handbook.machines.pages import copied
 from handbook.problems import BookError
 from handbook.settings import theme_context
 
+_book: Book
 _blocks: BookExtension
 
 
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
     """Read the book first: a mistake stops the build before anything is rendered."""
-    global _blocks
+    global _book, _blocks
     try:
-        book = read_book(Path(config.docs_dir))
+        _book = read_book(Path(config.docs_dir))
     except BookError as error:
         raise PluginError(str(error)) from error
-    _blocks = BookExtension(book.sheets, book.glossary)
+    _blocks = BookExtension(_book.sheets, _book.glossary, copied(_book.texts))
     config.markdown_extensions.append(_blocks)
     config.extra["furrowbook"] = theme_context()
     return config
@@ -35,7 +37,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
     """Add the pages that are made from what is packed and declared, and from the glossary."""
-    for name, content in generated_pages(_blocks.glossary):
+    for name, content in generated_pages(_book):
         files.append(File.generated(config, name, content=content))
     return files
 

@@ -7,7 +7,7 @@ It knows how blocks are written, not what each block means: that is in `vocabula
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -93,13 +93,25 @@ class Scan:
                 if ".q" in (found["attributes"] or "").split():
                     yield line, found["text"].strip()
 
-    def steps(self, block: Block) -> Iterator[tuple[int, int]]:
-        """The numbered steps of a block, with their lines; those of blocks inside it are not its own."""
+    def steps(self, block: Block, through: Collection[str] = ()) -> Iterator[tuple[int, int]]:
+        """The numbered steps of a block, with their lines; those of blocks inside it are not its own.
+
+        But of the blocks named in `through` they are.
+        """
+        apart = [inner for inner in within(block, through) if inner.name not in through]
         for line, text in self.prose:
             found = STEP.fullmatch(text)
             own = found and len(found["indent"]) == block.indent and block.body <= line < block.end
-            if found and own and not any(inner.line <= line <= inner.end for inner in block.inside):
+            if found and own and not any(inner.line <= line <= inner.end for inner in apart):
                 yield line, int(found["number"])
+
+
+def within(block: Block, through: Collection[str] = ()) -> Iterator[Block]:
+    """The blocks inside a block, and those inside the ones that are named in `through`."""
+    for inner in block.inside:
+        yield inner
+        if inner.name in through:
+            yield from within(inner, through)
 
 
 @lru_cache(maxsize=1000)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,10 +10,14 @@ from calc.declare import Calculator, Rows, catalogue
 from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
+from calc.units import SHARE
+from handbook.machines.copies import EACH, ONLY, PARTS, is_copied
+from handbook.machines.expected import STEPS
+from handbook.machines.presets import unsaid
+from handbook.machines.sheet import Sheet
 from handbook.problems import Finding, Found
 from handbook.quantities import kind_of, limit_kind
 from handbook.scanner import Block, Option, Scan
-from handbook.sheets import Sheet
 
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
 LIMIT_SOURCES = (
@@ -26,8 +30,15 @@ LIMIT_SOURCES = (
 )
 FIGURES = {
     "tanks": "the tanks and their limits",
+    "capacity": "what each tank holds",
     "standing-test": "expected meter speeds of the standing test",
+    "readings": "expected meter speeds around the working point",
+    "conversions": "the rates, the width and the speeds in other units",
+    "air-path": "a drawing of the way of the air",
+    "oil-path": "a drawing of the way of the oil",
+    "card": "the card for the cab",
 }
+"""What a machine's figures may show beside the answers of calculators."""
 PAGE_KINDS = ("lesson", "procedure", "reference", "explanation", "pause-card", "fault", "front")
 
 
@@ -44,8 +55,15 @@ class Kind:
 def page_problems(scan: Scan, sheets: Mapping[str, Sheet]) -> Found:
     """Everything wrong in one page, with lines."""
     yield from scan.problems
+    copied = is_copied(scan)
     for block in scan.blocks:
         yield from _block_problems(block, sheets)
+        if block.name == "figures" and not copied and "machine" not in block.options:
+            yield Finding(
+                block.line,
+                "option-missing",
+                "“figures” needs the option “machine”; write “    machine: …” below it",
+            )
         if block.name == "procedure":
             yield from _step_problems(scan, block)
     procedures = [block for block in scan.blocks if block.name == "procedure"]
@@ -198,11 +216,19 @@ def _machine(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 
 
 def _figures(block: Block, sheets: Mapping[str, Sheet]) -> Found:
-    if block.argument not in FIGURES:
-        meant = nearest(block.argument, FIGURES)
-        hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(FIGURES)}"
+    known = [*FIGURES, *catalogue()]
+    if block.argument not in known:
+        meant = nearest(block.argument, known)
+        hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(FIGURES)}, or a calculator"
         yield Finding(block.line, "figures-name", f"there are no figures “{block.argument}”; {hint}")
-    yield from _machine(block, sheets)
+        return
+    wrong = list(_machine(block, sheets))
+    yield from wrong
+    machine = block.options.get("machine")
+    if machine and not wrong:
+        tank = block.options.get("tank")
+        if said := unsaid(sheets[machine.value], block.argument, tank.value if tank else ""):
+            yield Finding(block.line, "figures-name", f"the sheet of {machine.value} does not say {said}")
 
 
 def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
@@ -213,7 +239,9 @@ def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
             "a measured value stands inside a procedure, in the step that asks for it",
         )
     limits = [(name, block.options[name]) for name in ("low", "high") if name in block.options]
-    if not limits:
+    if "expected" in block.options or "within" in block.options:
+        yield from _expected(block, limits)
+    elif not limits:
         yield Finding(
             block.line,
             "limit",
@@ -228,6 +256,7 @@ def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
             yield Finding(option.line, "limit", f"{name}: {error}")
     if len(read) == 2 and (read[0][0] != read[1][0] or read[0][1] > read[1][1]):
         yield Finding(block.line, "limit", "“low” must be below “high” and of the same kind")
+    yield from _machine(block, sheets)
     source = block.options.get("source")
     if source and source.value not in LIMIT_SOURCES:
         yield Finding(
@@ -238,6 +267,54 @@ def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
     calculator = block.options.get("calculator")
     if calculator and calculator.value not in catalogue():
         yield Finding(calculator.line, "calculator-name", _no_calculator(calculator.value))
+
+
+def _expected(block: Block, limits: Sequence[tuple[str, Option]]) -> Found:
+    """A reading that is expected of each machine, and how far it may be off."""
+    expected, within = block.options.get("expected"), block.options.get("within")
+    if limits:
+        yield Finding(limits[0][1].line, "limit", "what is “expected” has no “low” or “high”; take it out")
+    if not expected or not within:
+        yield Finding(
+            block.line, "limit", "“expected” and “within” go together; write both, such as “within: 3 %”"
+        )
+        return
+    if expected.value not in STEPS:
+        meant = nearest(str(expected.value), STEPS)
+        hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(STEPS)}"
+        yield Finding(expected.line, "limit", f"nothing is expected at “{expected.value}”; {hint}")
+    try:
+        exact(str(within.value), SHARE)
+    except InputError as error:
+        yield Finding(within.line, "limit", f"within: {error}")
+    of_one = "machine" in block.options and "tank" in block.options
+    if not of_one and not any(one.name == "each" and one.argument == "tank" for one in _around(block)):
+        yield Finding(
+            expected.line, "limit", "a reading is expected of each tank; put this step into “each | tank”"
+        )
+
+
+def _repeated(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    known = EACH if block.name == "each" else ONLY
+    if block.argument not in known:
+        meant = nearest(block.argument, known)
+        hint = f"did you mean “{meant}”?" if meant else f"write one of {listed(known)}"
+        yield Finding(
+            block.line, "block-argument", f"“{block.name}” does not know “{block.argument}”; {hint}"
+        )
+    if not _inside(block, "procedure"):
+        yield Finding(
+            block.line, "block-place", f"“{block.name}” stands inside a procedure, around its steps"
+        )
+    if block.name == "each" and _inside(block, "each"):
+        yield Finding(block.line, "block-place", "“each” stands inside another “each”; close that one first")
+
+
+def _pages_of(block: Block, sheets: Mapping[str, Sheet]) -> Found:
+    if block.argument not in sheets:
+        meant = nearest(block.argument, sheets)
+        hint = f"did you mean “{meant}”?" if meant else f"the sheets are {listed(sheets, 'and')}"
+        yield Finding(block.line, "machine-name", f"there is no machine sheet “{block.argument}”; {hint}")
 
 
 def _fault(block: Block, sheets: Mapping[str, Sheet]) -> Found:
@@ -253,12 +330,20 @@ def _cause(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 
 
 def _inside(block: Block, name: str) -> bool:
-    return block.parent is not None and (block.parent.name == name or _inside(block.parent, name))
+    return any(outer.name == name for outer in _around(block))
+
+
+def _around(block: Block) -> Iterator[Block]:
+    """The blocks that a block stands in, from the inside out."""
+    outer = block.parent
+    while outer:
+        yield outer
+        outer = outer.parent
 
 
 def _step_problems(scan: Scan, block: Block) -> Found:
     expected = 1
-    for line, number in scan.steps(block):
+    for line, number in scan.steps(block, PARTS):
         if number != expected:
             yield Finding(
                 line,
@@ -280,7 +365,16 @@ BLOCKS: dict[str, Kind] = {
     "doors": Kind("what they are"),
     "stored": Kind("what it shows"),
     "procedure": Kind("a title", may=("id", "needs")),
-    "measure": Kind("what is measured", ("source", "outside"), ("low", "high", "calculator"), _measure),
+    "measure": Kind(
+        "what is measured",
+        ("source", "outside"),
+        ("low", "high", "calculator", "expected", "within", *CALCULATOR_OPTIONS),
+        _measure,
+    ),
+    "each": Kind("what its steps are repeated for", check=_repeated),
+    "only": Kind("which machines its steps are for", check=_repeated),
+    "machine": Kind("the name of a machine sheet", check=_pages_of),
+    "machines": Kind("what they are"),
     "danger": _HAZARD,
     "warning": _HAZARD,
     "caution": _HAZARD,
@@ -288,7 +382,7 @@ BLOCKS: dict[str, Kind] = {
     "pause-card": Kind("its title", ("trigger", "items")),
     "fault": Kind("what a caller says", ("words",), check=_fault),
     "cause": Kind("the one condition that is false", ("shows", "check", "fix"), check=_cause),
-    "figures": Kind("which figures", ("machine",), check=_figures),
+    "figures": Kind("which figures", (), CALCULATOR_OPTIONS, _figures),
 }
 
 

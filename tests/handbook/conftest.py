@@ -13,8 +13,9 @@ from markdown import Markdown
 
 from handbook.blocks import BookExtension
 from handbook.book import read_book
+from handbook.machines.reading import read_sheet
+from handbook.machines.sheet import Sheet
 from handbook.problems import BookError
-from handbook.sheets import Sheet, read_sheet
 
 # An invented machine: no maker's figures.
 TRIAL_TWO = """\

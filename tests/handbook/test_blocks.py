@@ -15,8 +15,8 @@ import pytest
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
+from handbook.machines.sheet import Sheet
 from handbook.scanner import scan
-from handbook.sheets import Sheet
 from handbook.vocabulary import BLOCKS, SIGNAL_WORDS, page_problems
 
 ReadSheet = Callable[[str], Sheet]

@@ -11,8 +11,9 @@ import pytest
 from calc.declare import catalogue
 from calc.reply import reply
 from handbook.checking.checker import check
-from handbook.consistency import doubts
-from handbook.sheets import Sheet, presets
+from handbook.machines.consistency import doubts
+from handbook.machines.presets import presets
+from handbook.machines.sheet import Sheet
 from tests.handbook.conftest import ReadSheet
 
 RATES = "rate: {low: 80 lb/ac, set: 100 lb/ac, high: 150 lb/ac, step: 5 lb/ac}"
@@ -89,17 +90,6 @@ def test_a_tanks_window_is_that_of_the_calculator(sheet: ReadSheet, sheet_text: 
 def window(given: Mapping[str, Any]) -> dict[str, Any]:
     results: dict[str, Any] = reply("speed-window", given, "us")["results"]
     return results
-
-
-def test_a_figure_beyond_the_calculator_is_a_doubt_too(sheet: ReadSheet, sheet_text: str) -> None:
-    odd = OIL.replace("95 %", "5 %").replace("2 gpm", "5000 gpm")
-    found = doubts(sheet(sheet_text.replace("tanks:\n", f"{odd}\ntanks:\n")))
-    assert [(one.rule, one.place) for one in found] == [
-        ("sheet-oil", ("oil", "volumetric_efficiency")),
-        ("sheet-oil", ("oil", "tractor_flow")),
-    ]
-    assert found[0].what == "“5 %” is below the least that makes sense here, 50 %"
-    assert all(one.mend for one in found)
 
 
 def test_a_doubt_stops_no_build_and_may_be_excused(tmp_path: Path, sheet_text: str) -> None:

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handbook.book import Book as WholeBook
 from handbook.book import read_book
 from handbook.generated import generated_pages
 from handbook.glossary import EMPTY, FILE, PAGE, Glossary, Term, glossary_page, read_glossary
@@ -261,7 +262,7 @@ def test_the_page_goes_by_the_alphabet_and_has_a_place_for_each_word(render: Ren
 
 def test_the_page_is_made_even_of_nothing_and_may_be_linked_to(book: Book) -> None:
     assert f"{PAGE}.md" in GENERATED
-    pages = dict(generated_pages(EMPTY))
+    pages = dict(generated_pages(WholeBook({}, EMPTY)))
     assert "No word is explained here yet." in unescape(pages[f"{PAGE}.md"])
     assert book({"reference/index.md": "---\nkind: reference\ntitle: A\n---\n\n[B](glossary.md)\n"}) == []
 

@@ -10,7 +10,7 @@ import pytest
 from calc.declare import catalogue
 from calc.reply import reply
 from handbook.book import read_book
-from handbook.sheets import presets
+from handbook.machines.presets import presets
 
 MACHINE = "prairie-four"
 CANOLA = [

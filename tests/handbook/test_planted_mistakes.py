@@ -60,12 +60,12 @@ PLANTS = [
     # steps
     Plant("step-start", TEST, "«8. Carefully take the key out.", "8. Take the key out."),
     Plant(
-        "step-start", TEST, "«20. If bags hang from the outlets.", "20. Take off any bags from the outlets."
+        "step-start", TEST, "«22. If bags hang from the outlets.", "22. Take off any bags from the outlets."
     ),
     Plant("one-action", TEST, "«5. Stop the fan and lower the wings.", "5. Stop the fan."),
     Plant("one-action", TEST, "«6. Stop the engine. Take the key out.", "6. Stop the engine."),
-    Plant("tick", TEST, "«17. Check that the tank pressure is right.", "17. Vent each tank."),
-    Plant("step-numbers", TEST, "«147. Sign the list, both of you.", "146. Sign the list, both of you."),
+    Plant("tick", TEST, "«19. Check that the tank pressure is right.", "19. Vent each tank."),
+    Plant("step-numbers", TEST, "«146. Sign the list, both of you.", "145. Sign the list, both of you."),
     # hazards
     Plant("signal-word", NEW, hazard("notice", "It crushes a hand.", "«")),
     Plant("signal-word", NEW, hazard("danger", "It may crush a hand.", "«")),

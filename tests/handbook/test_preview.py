@@ -312,7 +312,8 @@ def test_only_the_page_that_was_changed_is_written(shown: Shown) -> None:
 
 
 def test_a_figure_of_a_machine_sheet_changes_the_pages_that_show_it(shown: Shown) -> None:
-    assert changed(shown, SHEET, "name: Front", "name: Foremost") == {"machines/trial-two.html"}
+    made = {f"machines/trial-two/{name}.html" for name in ("index", "readings", "tanks", "card")}
+    assert changed(shown, SHEET, "name: Front", "name: Foremost") == {"machines/trial-two.html", *made}
     assert "Foremost" in shown.get("machines/trial-two.html")[1]
 
 

@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 
 from calc.declare import catalogue
 from calc.reply import reply
-from handbook.sheets import Sheet, presets, read_sheet
+from handbook.machines.presets import presets
+from handbook.machines.reading import read_sheet
+from handbook.machines.sheet import Sheet
 
 Book = Callable[[Mapping[str, str]], list[str]]
 ReadSheet = Callable[[str], Sheet]
@@ -238,6 +240,40 @@ MISTAKES = [
         "this is not readable as YAML: a name is a plain word",
     ),
 ]
+
+
+OIL = "oil: {displacement: 1.5 in3/rev, volumetric_efficiency: 95 %, pressure: 2200 psi, tractor_flow: 2 gpm}"
+BEYOND = [  # what no calculator takes
+    (
+        "tanks:\n",
+        f"{OIL.replace('95 %', '5 %')}\ntanks:\n",
+        11,
+        "oil.volumetric_efficiency: “5 %” is below the least that makes sense here, 50 %",
+    ),
+    (
+        "low: 12 rpm",
+        "low: 0.001 rpm",
+        16,
+        "tanks.1.meter.low: “0.001 rpm” is below the least that makes sense here, 0.01 rpm",
+    ),
+    (
+        "outlet_diameter: 1 ft",
+        "outlet_diameter: 5 ft",
+        24,
+        "tanks.2.shape.outlet_diameter: ",
+    ),
+    ("length: 7 ft, ", "", 17, "tanks.1.shape: length: "),
+]
+
+
+@pytest.mark.parametrize(("right", "wrong", "line", "said"), BEYOND, ids=[said[:30] for *_, said in BEYOND])
+def test_a_figure_that_no_calculator_takes_is_refused_where_it_stands(
+    book: Book, sheet_text: str, right: str, wrong: str, line: int, said: str
+) -> None:
+    assert sheet_text.count(right) == 1
+    (problem,) = book({MACHINE: sheet_text.replace(right, wrong)})
+    assert problem.startswith(f"docs/{MACHINE}:{line}: {said}")
+    assert len(problem) > len(f"docs/{MACHINE}:{line}: tanks.1.shape: length: ")
 
 
 @pytest.mark.parametrize(

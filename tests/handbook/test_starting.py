@@ -12,6 +12,7 @@ from handbook.blocks import BookExtension
 from handbook.book import read_book
 from handbook.checking.checker import check
 from handbook.console import Stop
+from handbook.generated import generated_pages
 from handbook.starting.starter import STARTERS, start, with_entry
 from tests.conftest import copy_book
 
@@ -40,33 +41,47 @@ def test_what_is_started_passes_the_checker_and_stands_in_the_menu(copy: Path, k
     made = start(copy, kind, "Wet  seed, again")
     after = (copy / "mkdocs.yml").read_text("utf-8")
     assert check(copy).problems == ()
-    page = next(Path(file) for file in made.files if file.endswith(".md"))
+    page = Path(made.file)
     assert page.stem == "wet-seed-again"
-    assert "title: Wet seed, again" in (copy / page).read_text("utf-8")
+    named = "name" if kind == "machine" else "title"
+    assert f"{named}: Wet seed, again\n" in (copy / page).read_text("utf-8")
+    if kind == "machine":
+        assert made.line is None
+        assert after == before
+        return
     new = page.relative_to("docs").as_posix()
     assert listed(after) == [
         *listed(before)[: listed(after).index(new)],
         new,
         *listed(before)[listed(after).index(new) :],
     ]
+    assert made.line
     lines = after.split("\n")
     assert lines[made.line - 1].strip() == f"- {new}"
     assert [line for line in lines if line != lines[made.line - 1]] == before.split("\n")
 
 
-@pytest.mark.parametrize("kind", STARTERS)
+@pytest.mark.parametrize("kind", [kind for kind in STARTERS if kind != "machine"])
 def test_what_is_started_can_be_rendered(copy: Path, kind: str, markdown_extensions: list[str]) -> None:
     from markdown import Markdown
 
     made = start(copy, kind, "Wet seed")
     book = read_book(copy / "docs")
     blocks = BookExtension(book.sheets, book.glossary)
-    page = next(Path(file) for file in made.files if file.endswith(".md"))
+    page = Path(made.file)
     blocks.start_page(page.relative_to("docs").with_suffix(".html").as_posix())
     text = (copy / page).read_text("utf-8").split("---\n", 2)[2]
     html = Markdown(extensions=[*markdown_extensions, blocks]).convert(text)
     assert "///" not in html
     assert "fb-" in html
+
+
+def test_a_machine_that_is_started_gets_its_pages(copy: Path) -> None:
+    start(copy, "machine", "Wet seed")
+    book = read_book(copy / "docs")
+    places = [place for place, _ in generated_pages(book) if place.startswith("machines/wet-seed/")]
+    assert "machines/wet-seed/index.md" in places
+    assert "machines/wet-seed/standing-test.md" in places
 
 
 def test_two_of_a_kind_stand_one_below_the_other(copy: Path) -> None:

@@ -55,7 +55,7 @@ Drive at `5 mph`{{.q}} or `8,5 km/h`{{.q}}.
     avoid: Check it.
 ///
 
-//// procedure | Stand and turn
+///// procedure | Stand and turn
     id: stand
     needs:
       - two people
@@ -89,6 +89,25 @@ And tell the others.
         outside: Calibrate again.
     ///
 
+//// each | tank
+
+3. Read the meter speed of this tank.
+
+    /// measure | Meter speed
+        expected: low rate
+        within: 3 %
+        source: common practice
+        outside: Stop.
+    ///
+
+////
+
+//// only | oil
+
+4. Look for leaks.
+
+////
+
 /// warning | Heat
     consequence: It burns.
     avoid: Wait.
@@ -99,9 +118,12 @@ And tell the others.
     avoid: Wear a mask.
 ///
 
-3. Stop.
+5. Stop.
 
-////
+/////
+
+/// machine | trial-two
+///
 """
 
 
@@ -119,6 +141,7 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
     assert [name for name in BLOCKS if f"/// {name} |" not in RIGHT] == [
         "doors",
         "stored",
+        "machines",
         "pause-card",
         "fault",
         "cause",
@@ -143,7 +166,7 @@ MISTAKES = [
         5,
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
-            "danger, warning, caution, "
+            "each, only, machine, machines, danger, warning, caution, "
             "notice, pause-card, fault, cause and figures"
         ),
     ),
@@ -172,9 +195,9 @@ MISTAKES = [
         "unknown option “avoids” for notice; did you mean “avoid”?",
     ),
     (
-        "/// figures | tanks\n    machine: trial-two\n    tank: Front\n///",
+        "/// figures | tanks\n    machine: trial-two\n    tanks: Front\n///",
         7,
-        "unknown option “tank” for figures; it takes machine",
+        "unknown option “tanks” for figures; did you mean “tank”?",
     ),
     ("/// calculator | raet\n///", 5, "there is no calculator “raet”; did you mean “rate”?"),
     (
@@ -233,7 +256,10 @@ MISTAKES = [
     (
         "/// figures | pudding\n    machine: trial-two\n///",
         5,
-        "there are no figures “pudding”; write one of tanks or standing-test",
+        (
+            "there are no figures “pudding”; write one of tanks, capacity, standing-test, readings, "
+            "conversions, air-path, oil-path or card, or a calculator"
+        ),
     ),
     (
         "/// calculator | rate\n    width: 40\n///",
@@ -546,3 +572,91 @@ def test_a_cause_stands_in_a_fault_and_a_fault_has_one(book: Book) -> None:
         "docs/a.md:5: a cause stands inside the “fault” block that it explains",
         "docs/b.md:5: a fault needs its causes; write a “cause” block in it for each",
     ]
+
+
+# --- what is expected of each machine, and what is repeated for its tanks ---
+
+READ = "high: 2 s\nsource: law\noutside: Stop."
+EXPECTED = "expected: low rate\nwithin: 3 %\nsource: common practice\noutside: Stop."
+
+
+def each(measure: str, argument: str = "tank", name: str = "each") -> str:
+    """A page with a measured value in a part that is repeated; its options begin at line 12."""
+    inside = "".join(f"        {line}\n" for line in measure.split("\n"))
+    step = f"1. Read.\n\n    /// measure | M\n{inside}    ///\n"
+    return f"{HEAD}///// procedure | P\n\n//// {name} | {argument}\n\n{step}\n////\n\n/////\n"
+
+
+REPEATED = [
+    (
+        each(EXPECTED.replace("low rate", "low rat")),
+        12,
+        "nothing is expected at “low rat”; did you mean “low rate”?",
+    ),
+    (each(EXPECTED.replace("3 %", "3")), 13, "within: “3” is missing its unit; write “3 %”"),
+    (
+        each(EXPECTED.replace("within: 3 %\n", "")),
+        11,
+        "“expected” and “within” go together; write both, such as “within: 3 %”",
+    ),
+    (each(f"low: 3 rpm\n{EXPECTED}"), 12, "what is “expected” has no “low” or “high”; take it out"),
+    (
+        each(EXPECTED, "control"),
+        12,
+        "a reading is expected of each tank; put this step into “each | tank”",
+    ),
+    (
+        each(READ, "tnak"),
+        7,
+        "“each” does not know “tnak”; did you mean “tank”?",
+    ),
+    (
+        each(READ, "sail", "only"),
+        7,
+        "“only” does not know “sail”; write one of ammonia, liquid or oil",
+    ),
+    (
+        f"{HEAD}/// each | tank\n///\n",
+        5,
+        "“each” stands inside a procedure, around its steps",
+    ),
+    (
+        f"{HEAD}/// machine | pudding\n///\n",
+        5,
+        "there is no machine sheet “pudding”; the sheets are trial-two",
+    ),
+    (
+        f"{HEAD}/// figures | oil-path\n    machine: trial-two\n///\n",
+        5,
+        "the sheet of trial-two does not say anything of the oil; write “oil:”",
+    ),
+    (
+        f"{HEAD}/// figures | bin-capacity\n    machine: trial-two\n///\n",
+        5,
+        "the sheet of trial-two does not say of which tank; write “tank: Front” below it",
+    ),
+    (
+        f"{HEAD}/// figures | ammonia\n    machine: trial-two\n///\n",
+        5,
+        (
+            "the sheet of trial-two does not say nitrogen_rate, temperature and tank_volume, "
+            "which “ammonia” needs"
+        ),
+    ),
+    (
+        f"{HEAD}/// figures | tanks\n///\n",
+        5,
+        "“figures” needs the option “machine”; write “    machine: …” below it",
+    ),
+]
+
+
+@pytest.mark.parametrize(("text", "line", "said"), REPEATED, ids=[said[:40] for *_, said in REPEATED])
+def test_a_mistake_in_what_each_machine_gets_is_said(
+    book: Book, sheet_text: str, text: str, line: int, said: str
+) -> None:
+    assert f"docs/a.md:{line}: {said}" in book({"a.md": text, MACHINE: sheet_text})
+
+
+def test_what_each_machine_gets_has_no_mistake_as_it_should_be(book: Book, sheet_text: str) -> None:
+    assert book({"procedures/a.md": each(EXPECTED), MACHINE: sheet_text}) == []

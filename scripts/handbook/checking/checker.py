@@ -12,8 +12,8 @@ from handbook.book import Reading, read, shown
 from handbook.checking.passages import Page
 from handbook.checking.rules import RULES
 from handbook.checking.words import Words
-from handbook.consistency import doubts
 from handbook.excuses import Excuse, excuses_in
+from handbook.machines.consistency import doubts
 from handbook.navigation import FILE, navigation_problems
 from handbook.problems import Problem
 from handbook.typed_yaml import named

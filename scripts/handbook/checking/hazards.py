@@ -8,6 +8,7 @@ from itertools import takewhile
 from handbook.checking.passages import Page
 from handbook.checking.rule import declare, rule
 from handbook.checking.words import Words
+from handbook.machines.copies import PARTS
 from handbook.problems import Finding, Found
 from handbook.scanner import STEP, Option
 from handbook.vocabulary import SIGNAL_WORDS, as_list
@@ -120,7 +121,7 @@ def hazard_before_step(page: Page, words: Words) -> Found:
     text = dict(page.scan.prose)
     for block in page.blocks(*SIGNAL_WORDS):
         outer = block.parent
-        if outer is None or outer.name != "procedure":
+        if outer is None or outer.name not in ("procedure", *PARTS):
             continue
         hazards = [one for one in outer.inside if one.name in SIGNAL_WORDS]
         inside = {line for one in hazards for line in range(one.line, one.end + 1)}

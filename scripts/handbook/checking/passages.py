@@ -15,6 +15,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from handbook.checking.sentences import QUANTITY_SPACE
+from handbook.machines.copies import PARTS
 from handbook.scanner import Block, Scan, Written
 from handbook.vocabulary import SIGNAL_WORDS
 
@@ -125,7 +126,7 @@ class Page:
         if heading:
             return "heading"
         block = self.block_at(line)
-        if lists == ["ordered"] and block and block.name == "procedure":
+        if lists == ["ordered"] and block and block.name in ("procedure", *PARTS):
             return "step"
         if lists:
             return "item"
@@ -165,6 +166,7 @@ class Page:
                 yield Passage("hazard", block.argument, block.line)
             for name, option in block.options.items():
                 if name in OPTIONS or name in _PLAIN_OPTIONS:
-                    for text in option.value if isinstance(option.value, list) else [option.value]:
+                    texts = option.value if isinstance(option.value, list) else [option.value]
+                    for text in (one for one in texts if isinstance(one, str)):
                         line = text.line if isinstance(text, Written) else option.line
                         yield Passage(OPTIONS.get(name, "option"), text, line)

@@ -13,7 +13,7 @@ from handbook.starting.starter import STARTERS, start
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Make the files, and say what to do next."""
+    """Make the file, and say what to do next."""
     parser = argparse.ArgumentParser(prog="scripts/new.py", description="Start a new page or machine.")
     parser.add_argument("kind", choices=STARTERS, help="what to start")
     parser.add_argument("name", nargs="+", help="its title, such as “Wet seed”")
@@ -21,9 +21,11 @@ def main(arguments: Sequence[str]) -> int:
 
     def work() -> int:
         made = start(ROOT, chosen.kind, " ".join(chosen.name))
-        for file in made.files:
-            print(f"Made {file}")
-        print(f"Put it in the menu: {FILE}:{made.line}")
+        print(f"Made {made.file}")
+        if made.line:
+            print(f"Put it in the menu: {FILE}:{made.line}")
+        else:
+            print("Its pages are made of it; they are listed under Machines.")
         print("Open it in your editor. To see it as you write: python3 scripts/serve.py")
         return 0
 

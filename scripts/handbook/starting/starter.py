@@ -18,11 +18,14 @@ LONGEST = 60  # letters of a name; what is longer no menu shows
 
 @dataclass(frozen=True)
 class Starter:
-    """What a kind of page starts from: its folder below `docs`, its section in the menu, its files' ends."""
+    """What a kind of page starts from: its folder below `docs`, its section in the menu, its file's end.
+
+    What is no page has no section: a machine's pages are made of its sheet, and its room lists them.
+    """
 
     folder: str
-    section: str
-    ends: tuple[str, ...] = (".md",)
+    section: str = ""
+    end: str = ".md"
 
 
 STARTERS = {
@@ -30,41 +33,45 @@ STARTERS = {
     "procedure": Starter("procedures", "Do"),
     "pause-card": Starter("procedures", "Do"),
     "fault": Starter("faults", "Do"),
-    "machine": Starter("machines", "Machines", (".yml", ".md")),
+    "machine": Starter("machines", end=".yml"),
 }
 
 
 @dataclass(frozen=True)
 class Made:
-    """What was made: the files, and the line of the menu, each below the top of the book."""
+    """What was made: the file, below the top of the book, and its line of the menu if it has one."""
 
-    files: tuple[str, ...]
-    line: int
+    file: str
+    line: int | None
 
 
 def start(root: Path, kind: str, name: str) -> Made:
-    """Make the files of a new page or machine. Raises `Stop` where one is there, or the name is none."""
+    """Make the file of a new page or machine. Raises `Stop` where one is there, or the name is none."""
     starter = STARTERS[kind]
     title = " ".join(name.split())
     stem = place_of(title)
     _check_name(title, stem)
-    paths = [root / "docs" / starter.folder / f"{stem}{end}" for end in starter.ends]
-    for path in paths:
-        if path.exists():
-            raise Stop(f"{_shown(path, root)} is there already; choose another name, or change that file.")
+    path = root / "docs" / starter.folder / f"{stem}{starter.end}"
+    if path.exists():
+        raise Stop(f"{_shown(path, root)} is there already; choose another name, or change that file.")
+    menu = _with_page(root, starter, stem) if starter.section else None
+    path.parent.mkdir(parents=True, exist_ok=True)
+    text = template(f"starters/{kind}{path.suffix}").render(title=title, stem=stem)
+    path.write_text(f"{text.rstrip()}\n", encoding="utf-8", newline="\n")
+    if menu:
+        (root / FILE).write_text(menu[0], encoding="utf-8", newline="\n")
+    return Made(_shown(path, root), menu[1] if menu else None)
+
+
+def _with_page(root: Path, starter: Starter, stem: str) -> tuple[str, int]:
+    """The text of mkdocs.yml with the new page, and its line. Raises `Stop`."""
     try:
         menu = (root / FILE).read_text("utf-8")
-        made, line = with_entry(menu, starter.section, f"{starter.folder}/{stem}.md")
+        return with_entry(menu, starter.section, f"{starter.folder}/{stem}.md")
     except UnicodeDecodeError as error:
         raise Stop(f"{FILE}:1: {NOT_UTF8}") from error
     except Unreadable as error:
         raise Stop(f"{FILE}:{error.line + 1}: this is not readable as YAML: {error}") from error
-    for path in paths:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        text = template(f"starters/{kind}{path.suffix}").render(title=title, stem=stem)
-        path.write_text(f"{text.rstrip()}\n", encoding="utf-8", newline="\n")
-    (root / FILE).write_text(made, encoding="utf-8", newline="\n")
-    return Made(tuple(_shown(path, root) for path in paths), line)
 
 
 def _check_name(title: str, stem: str) -> None:

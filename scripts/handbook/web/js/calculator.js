@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    const { Answer, EngineLine, Form, Kept, Onward, TakenOver, Troubles, units } = window.furrowbook;
+    const { Answer, EngineLine, Form, Kept, Onward, SheetFigures, TakenOver, Troubles, units } = window.furrowbook;
 
     /** Each key is answered at once; what is wrong is not said before typing has stopped for this long (ms). */
     const PAUSE = 200;
@@ -24,6 +24,7 @@
         #kept;
         #onward;
         #takenOver;
+        #sheet;
         #answer;
         #troubles;
 
@@ -67,6 +68,7 @@
             this.#kept = new Kept(section);
             this.#onward = new Onward(section);
             this.#takenOver = new TakenOver(section, this.#form, () => this.#filledIn());
+            this.#sheet = new SheetFigures(section, (given) => this.#fillFromSheet(given));
             this.#bringBack();
             this.#listen();
             new EngineLine(/** @type {HTMLElement} */ (section.querySelector(".fb-engine")), this.#words);
@@ -91,6 +93,35 @@
             this.#takenOver.show(over);
             this.#offerUndo(before);
             this.#section.scrollIntoView();
+        }
+
+        /** Whether the form stands as it came, so that a machine's figures may be put into it. */
+        get open() {
+            return this.#version === 0 && this.#form.filled.length === 0 && this.#sheet.possible;
+        }
+
+        /**
+         * Opens the form with a machine's figures.
+         * @param {string} name
+         * @param {string} address
+         * @param {MachineFigures} figures
+         */
+        openWith(name, address, figures) {
+            this.#sheet.show(name, address, figures);
+        }
+
+        /**
+         * Figures that come with the book and not from the reader.
+         * @param {Given} given
+         */
+        #fillFromSheet(given) {
+            this.#form.replace(given);
+            this.#takenOver.hide();
+            this.#empty();
+            if (this.#version > 0) {
+                this.#changed();
+            }
+            this.#workAll();
         }
 
         /** Something else than the reader's typing has filled fields in. */
@@ -139,9 +170,15 @@
             const written = this.#kept.take();
             if (written) {
                 this.#form.replace(written);
-                this.#root.querySelector(".fb-from-sheet")?.remove();
+                this.#leaveSheet();
                 this.#version += 1;
             }
+        }
+
+        /** What is written is no longer a machine's. */
+        #leaveSheet() {
+            this.#root.querySelector(".fb-from-sheet")?.remove();
+            this.#sheet.hide();
         }
 
         /** @param {HTMLButtonElement} button */
@@ -223,7 +260,7 @@
             const before = this.#form.everything();
             this.#form.replace(given);
             this.#takenOver.hide();
-            this.#root.querySelector(".fb-from-sheet")?.remove();
+            this.#leaveSheet();
             this.#offerUndo(before);
             this.#changed();
             this.#empty();

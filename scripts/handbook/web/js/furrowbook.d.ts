@@ -181,8 +181,26 @@ interface TakenFigures {
     forget(field: FormField | null): void;
 }
 
+/** The machine that the reader has chosen. */
+interface ChosenMachine {
+    id: string;
+    name: string;
+}
+/** What a machine says to one calculator, and by the names of its tanks what only that tank says. */
+interface MachineFigures {
+    shared: Given;
+    tanks: Record<string, Given>;
+}
+interface SheetForm {
+    readonly possible: boolean;
+    show(name: string, address: string, figures: MachineFigures): void;
+    hide(): void;
+}
+
 interface OpenCalculator {
     readonly id: string;
+    readonly open: boolean;
+    openWith(name: string, address: string, figures: MachineFigures): void;
     /** What a reader is in the middle of here: a change of the book must wait for it. */
     readonly occupied: boolean;
     takeOver(over: HandedOver): void;
@@ -246,6 +264,9 @@ interface Furrowbook {
     Answer: new (section: HTMLElement, outputs: Output[], words: Words) => AnswerPanel;
     Onward: { new (section: HTMLElement): WayOn; take(id: string): HandedOver | null };
     TakenOver: new (section: HTMLElement, form: WholeForm, filled: () => void) => TakenFigures;
+    SheetFigures: new (section: HTMLElement, fill: (given: Given) => void) => SheetForm;
+    /** Put there by the script of figures of a machine. */
+    machines?: Record<string, { calculators: Record<string, MachineFigures> }>;
     EngineLine: new (line: HTMLElement, words: Words) => object;
     calculators: OpenCalculator[];
 }

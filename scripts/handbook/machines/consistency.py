@@ -11,13 +11,13 @@ from typing import NamedTuple
 
 from calc import units as u
 from calc.declare import catalogue
-from calc.errors import InputError
 from calc.metering.window_sums import Tank, above, can_open
 from calc.metering.window_words import INSIDE
 from calc.quantity import Units, parse, show
 from calc.reply import reply
 from calc.units import Kind
-from handbook.sheets import Sheet, presets
+from handbook.machines.presets import presets
+from handbook.machines.sheet import Sheet
 from handbook.typed_yaml import Place
 
 
@@ -59,13 +59,7 @@ def _oil(sheet: Sheet) -> Iterator[Doubt]:
     """The tractor gives the oil that is asked for, and has some in hand."""
     if not sheet.oil:
         return
-    try:
-        found = reply("oil", presets(sheet, catalogue()["oil"]), sheet.units)
-    except InputError as error:
-        for one in error.problems:  # a figure beyond what the calculator takes
-            what, _, mend = one.text.partition("; ")
-            yield Doubt(("oil", one.field), "sheet-oil", what, mend)
-        return
+    found = reply("oil", presets(sheet, catalogue()["oil"]), sheet.units)
     if {"do-not-run-short", "keep-in-hand"} & {note["code"] for note in found["notes"]}:
         yield Doubt(
             ("oil", "tractor_flow"),

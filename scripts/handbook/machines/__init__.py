@@ -1,0 +1,1 @@
+"""Machine sheets, and the book that each machine gets from its own."""

@@ -3,6 +3,7 @@
 python3 scripts/build.py                  build it; the first run sets everything up (about a minute)
 python3 scripts/build.py --serve          build it, then serve it on this machine and print the address
 python3 scripts/build.py --serve --port N ... on port N
+python3 scripts/build.py --pdf ID         build it, then print the whole book of the machine ID to ID.pdf
 python3 scripts/build.py --output DIR     build into DIR instead of `site/`
 python3 scripts/build.py --renew-locks    make the lock files in scripts/locks anew (needs the network)
 

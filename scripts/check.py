@@ -4,6 +4,7 @@ python3 scripts/check.py                    one line a mistake: file:line: what,
 python3 scripts/check.py --format json      the same for other programs
 python3 scripts/check.py --format sarif     the same for editors and services that read SARIF 2.1.0
 python3 scripts/check.py --rules            every rule, with what it asks
+python3 scripts/check.py --schema           what a machine sheet may hold, as JSON Schema for editors
 
 It ends with 0 where nothing is wrong and with 1 where something is. Behind each line stands the rule's id;
 the page “Rules of this book” says why it is there. One place is let pass with a reason, on its line or above:

@@ -222,6 +222,7 @@ def main(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser(prog="scripts/build.py", description="Build the handbook into site/.")
     parser.add_argument("--serve", action="store_true", help="serve it on this machine afterwards")
     parser.add_argument("--port", type=int, default=8000, help="the port to serve on (8000)")
+    parser.add_argument("--pdf", metavar="ID", help="print the whole book of a machine to ID.pdf, here")
     parser.add_argument("--output", type=Path, default=ROOT / "site", metavar="DIR", help="where to (site/)")
     chosen = parser.parse_args(arguments)
 
@@ -234,6 +235,12 @@ def main(arguments: Sequence[str]) -> int:
         except Exception as error:
             raise Stop(reported(error)) from error
         console.say(f"Built {output} (build {build_id}). Open {output / 'index.html'} in a browser.")
+        if chosen.pdf:
+            from handbook.paper import write_pdf
+
+            printed = Path(f"{chosen.pdf}.pdf")
+            write_pdf(ROOT, output, build_id, chosen.pdf, printed)
+            console.say(f"Printed {printed}.")
         if chosen.serve:
             from handbook.hosting import serve
 

@@ -12,6 +12,8 @@ from handbook.checking.page import rules_page
 from handbook.glossary import PAGE, glossary_page
 from handbook.licences import licences_page
 from handbook.machines.pages import figures_script, machine_pages
+from handbook.machines.schema import PAGE as SHEET_PAGE
+from handbook.machines.schema import sheet_page
 from handbook.reference import PLACE, reference_page
 
 
@@ -34,4 +36,5 @@ def _pages(book: Book) -> Iterator[tuple[str, str]]:
 def _of_the_program() -> tuple[tuple[str, str], ...]:
     """Pages that no file of the book can change."""
     about = [(f"{PLACE}/{one.id}.md", reference_page(one)) for one in catalogue().values()]
-    return ("licences.md", licences_page()), (RULES_PAGE, rules_page()), *about
+    own = ("licences.md", licences_page()), (RULES_PAGE, rules_page()), (SHEET_PAGE, sheet_page())
+    return *own, *about

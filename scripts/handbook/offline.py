@@ -15,6 +15,7 @@ from handbook.media_types import media_type
 WEB = Path(__file__).parent / "web"
 WORKER = "service-worker.js"
 LIST = "offline.json"
+ALL_MACHINES = 4_000_000  # bytes of machines' pages that a device may well keep, whichever its reader uses
 
 # In the order in which one needs another.
 _PARTS = ("builds", "fetching", "storing", "answering", "service-worker")
@@ -31,9 +32,12 @@ def write_worker(site: Path) -> None:
     (site / WORKER).write_text(f'"use strict";\n{text}', encoding="utf-8", newline="\n")
 
 
-def write_list(site: Path, build_id: str, day: str, left_out: Collection[str]) -> None:
+def write_list(
+    site: Path, build_id: str, day: str, left_out: Collection[str], all_machines: int = ALL_MACHINES
+) -> None:
     """Write the list of what a device keeps: every file of `site` but those `left_out`, as they are now.
 
+    Where the pages of machines are more than `all_machines` bytes, a device keeps its reader's alone.
     Raises `Stop` for a file whose type is not known, since a device would hand it out as something else.
     """
     aside = {WORKER, LIST, *left_out}
@@ -41,9 +45,19 @@ def write_list(site: Path, build_id: str, day: str, left_out: Collection[str]) -
     files = [_entry(site, name) for name in names if name not in aside]
     # The largest first: they take longest.
     files.sort(key=lambda entry: -int(entry["size"]))
+    own = [entry for entry in files if _machine(entry["path"])]
+    if sum(entry["size"] for entry in own) > all_machines:
+        for entry in own:
+            entry["machine"] = _machine(entry["path"])
     listed = {"build": build_id, "date": day, "files": files}
     text = json.dumps(listed, ensure_ascii=False, separators=(",", ":"))
     (site / LIST).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _machine(path: str) -> str:
+    """The machine that a file of the site is for; empty if for none."""
+    parts = path.split("/")
+    return parts[1] if len(parts) == 3 and parts[0] == "machines" else ""
 
 
 def _entry(site: Path, name: str) -> dict[str, Any]:

@@ -32,7 +32,7 @@ WRONG_KIND = {  # the schema's names of what stands in the place of something el
 class Part(BaseModel):
     """A part of a file: nothing may stand in it that is not known."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
 
 
 Whole = TypeVar("Whole", bound=Part)

@@ -107,13 +107,17 @@ def policy_stands_first(page: Page, name: str) -> None:
 
 
 def for_everyone(page: Page, axe: str, name: str) -> list[str]:
-    """What is wrong with a page on a phone: by axe; 320 CSS pixels wide (WCAG 1.4.10, a desk at 400 %); and
-    with the letters a reader sets to 200 % (WCAG 1.4.4), which it keeps.
-    """
+    """What is wrong with a page on a phone: by axe, and when it is small or its letters are large."""
     resize(page, PHONE)
-    found = looked_at(page, axe)
+    return looked_at(page, axe) + small_or_large(page, name)
+
+
+def small_or_large(page: Page, name: str) -> list[str]:
+    """What is wrong with a page 320 CSS pixels wide (WCAG 1.4.10, a desk at 400 %); and with the letters a
+    reader sets to 200 % (WCAG 1.4.4), which it keeps.
+    """
     resize(page, SMALL)
-    found += [f"small: {one}" for one in page.evaluate(WIDE)]
+    found = [f"small: {one}" for one in page.evaluate(WIDE)]
     if name == "404.html":
         return found
     resize(page, HALF)

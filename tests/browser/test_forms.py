@@ -294,12 +294,13 @@ def test_an_empty_row_is_not_sent_and_errors_keep_their_place(page: Page, base: 
 
 
 def test_a_sheet_fills_the_form_and_it_answers_at_once(page: Page, base: str) -> None:
-    """Turns a minute by hand: 60 ft · 5 mph ÷ 8.25 ac/h, times 120 lb/ac, over 1.4 lb a turn."""
-    page.goto(base + "machines/prairie-four.html")
+    """Turns a minute by hand: 60 ft · 4 mph ÷ 8.25 ac/h, times 120 lb/ac, over 1.4 lb a turn."""
+    page.goto(base + "lessons/rate.html")
     form = Form(page, "rate")
     form.settle()
-    assert form.result("meter_speed") == f"{60 * 5 / 8.25 * 120 / 1.4 / 60:.2f} rpm"
+    assert form.result("meter_speed") == f"{60 * 4 / 8.25 * 120 / 1.4 / 60:.2f} rpm"
     assert "from the sheet of Prairie Four" in form.section.locator(".fb-from-sheet").inner_text()
+    page.goto(base + "lessons/speed-window.html")
     window = Form(page, "speed-window")
     assert len([name for name in window.written() if name.endswith(".name")]) == 4
     assert window.results()["verdict"].startswith("Open")
@@ -307,21 +308,22 @@ def test_a_sheet_fills_the_form_and_it_answers_at_once(page: Page, base: str) ->
 
 @hosted_only
 def test_two_calculators_on_a_page_do_not_disturb_each_other(page: Page, base: str) -> None:
-    page.goto(base + "machines/prairie-four.html")
-    rate, window, bin_ = (Form(page, one) for one in ("rate", "speed-window", "bin-capacity"))
-    before = {one.id: (one.results(), one.written()) for one in (rate, window, bin_)}
-    rate.control("speed").fill("2.5")
-    rate.settle()
-    assert rate.result("meter_speed") == f"{60 * 2.5 / 8.25 * 120 / 1.4 / 60:.2f} rpm"
-    rate.control("width").fill("wrong")
-    rate.press()
-    rate.summary()
-    bin_.button("Clear").click()
-    assert window.wrong() == {}
-    assert (window.results(), window.written()) == before["speed-window"]
-    assert set(rate.wrong()) == {"width"}
-    bin_.button("Bring back").click()
-    assert (bin_.results(), bin_.written()) == before["bin-capacity"]
+    page.goto(base + "lessons/ground-speed.html")
+    check, speed = (Form(page, one) for one in ("field-check", "ground-speed"))
+    before = {one.id: (one.results(), one.written()) for one in (check, speed)}
+    check.control("used").fill("2400")
+    check.settle()
+    assert check.result("rate") == f"{2400 / 18.6:.1f} lb/ac"
+    check.control("target").fill("wrong")
+    check.press()
+    check.summary()
+    assert speed.wrong() == {}
+    assert (speed.results(), speed.written()) == before["ground-speed"]
+    assert set(check.wrong()) == {"target"}
+    speed.button("Clear").click()
+    assert set(check.wrong()) == {"target"}
+    speed.button("Bring back").click()
+    assert (speed.results(), speed.written()) == before["ground-speed"]
 
 
 # --- units beside a field --------------------------------------------------------------------------------
@@ -444,7 +446,7 @@ def test_going_back_finds_what_was_typed_and_its_answer(page: Page, base: str) -
 
 @hosted_only
 def test_going_back_finds_every_row_and_another_page_finds_none(page: Page, base: str) -> None:
-    page.goto(base + "machines/prairie-four.html")
+    page.goto(base + "lessons/speed-window.html")
     form = Form(page, "speed-window")
     form.button("Add another tank").click()
     form.control("tanks[5].name").fill("Small seed")
@@ -454,9 +456,6 @@ def test_going_back_finds_every_row_and_another_page_finds_none(page: Page, base
     page.goto(base + "calculators/speed-window.html")
     assert form.written() == {}
     page.go_back()
-    page.wait_for_url(base + "machines/prairie-four.html")
+    page.wait_for_url(base + "lessons/speed-window.html")
     assert tanks(form, 1, 2, 3, 4) == names
     assert form.section.locator(".fb-row").count() == 4
-    rate = Form(page, "rate")
-    rate.settle()  # untouched: as the sheet has it
-    assert rate.section.locator(".fb-from-sheet").is_visible()

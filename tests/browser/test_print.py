@@ -176,17 +176,15 @@ def test_an_answer_on_paper_comes_with_its_figures(page: Page, base: str) -> Non
     ("path", "signals"),
     [
         ("procedures/standing-test.html", SIGNALS),
-        ("machines/prairie-four.html", {"c8102e"}),
-        ("lessons/rate.html", {"f08300"}),
+        ("machines/prairie-four/tanks.html", {"c8102e"}),
+        ("machines/prairie-four/card.html", set()),
+        ("lessons/ground-speed.html", SIGNALS),
         ("index.html", set()),
         ("404.html", set()),
     ],
 )
 def test_the_ink_is_black_and_the_paper_white(page: Page, base: str, path: str, signals: set[str]) -> None:
     page.goto(base + path)
-    if path == "machines/prairie-four.html":
-        for one in ("rate", "speed-window", "bin-capacity"):
-            Form(page, one).settle()  # with their charts
     for backgrounds in (False, True):  # as the reader has set the printer
         assert inks(page.pdf(format="A4", print_background=backgrounds)) <= INKS | signals
     page.emulate_media(media="screen")

@@ -14,7 +14,7 @@ from pathlib import Path
 from playwright.sync_api import CDPSession, Page
 
 from handbook.hosting import Handler, Server
-from handbook.offline import LIST, write_list
+from handbook.offline import ALL_MACHINES, LIST, write_list
 from tests.browser.conftest import PATIENCE
 
 BOOK = "books/"  # the book is a folder of its host, as it is on many
@@ -149,7 +149,9 @@ def build_of(site: Path) -> str:
     return str(json.loads((site / LIST).read_text("utf-8"))["build"])
 
 
-def renewed(site: Path, copy: Path, build: str, without: Collection[str] = ()) -> Path:
+def renewed(
+    site: Path, copy: Path, build: str, without: Collection[str] = (), all_machines: int = ALL_MACHINES
+) -> Path:
     """Another build of the book: every page says so in its heading, and some files are gone."""
     old = json.loads((site / LIST).read_text("utf-8"))
     for one in old["files"]:
@@ -161,7 +163,7 @@ def renewed(site: Path, copy: Path, build: str, without: Collection[str] = ()) -
     for page in copy.rglob("*.html"):
         text = page.read_text("utf-8").replace(old["build"], build)
         page.write_text(text.replace("<h1", f'<h1 data-of="{build}"', 1), encoding="utf-8", newline="\n")
-    write_list(copy, build, "2027-03-01", ())
+    write_list(copy, build, "2027-03-01", (), all_machines)
     return copy
 
 

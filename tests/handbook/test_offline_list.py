@@ -75,6 +75,25 @@ def test_written_again_it_is_the_same_and_does_not_list_itself(site: Path) -> No
     assert (site / LIST).read_bytes() == first
 
 
+def test_of_many_machines_each_file_names_its_own(site: Path) -> None:
+    for name in ("one/index.html", "one/figures.js", "two/index.html", "index.html", "one.yml"):
+        path = site / "machines" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(b"0123456789" if path.suffix == ".html" else b"")
+
+    def machines(most: int) -> dict[str, str]:
+        write_list(site, "0123456789ab", "2027-03-01", (), most)
+        listed = json.loads((site / LIST).read_text("utf-8"))
+        return {one["path"]: one["machine"] for one in listed["files"] if "machine" in one}
+
+    assert machines(20) == {}
+    assert machines(19) == {
+        "machines/one/index.html": "one",
+        "machines/one/figures.js": "one",
+        "machines/two/index.html": "two",
+    }
+
+
 def test_a_file_of_no_known_kind_stops_the_build(site: Path) -> None:
     (site / "lessons" / "film.xyz").write_bytes(b"?")
     with pytest.raises(Stop) as stop:

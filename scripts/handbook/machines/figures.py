@@ -47,18 +47,20 @@ def figures_html(name: str, machine: Machine, tank: str = "") -> str:
         return _drawn(DRAWINGS[name], machine)
     if name == "card":
         return card_html(machine)
-    return _answer_html(machine.whole(machine.ask(name, tank)))
+    return _answer_html(machine.whole(machine.ask(name, tank)), tank)
 
 
 def _tanks_of(machine: Machine, tank: str) -> Sequence[Tank]:
     return [one for one in machine.sheet.tanks if tank in ("", one.name)]
 
 
-def _answer_html(answer: Answer) -> str:
-    """All of an answer, without its form."""
+def _answer_html(answer: Answer, tank: str) -> str:
+    """All of an answer, without its form; a page may show that of several tanks."""
     calculator = answer.calculator
     return template("answer.html").render(
-        replies=answer.replies(), outputs=calculator.outputs, title=calculator.title
+        replies=answer.replies(),
+        outputs=calculator.outputs,
+        title=", ".join([calculator.title, tank] if tank else [calculator.title]),
     )
 
 

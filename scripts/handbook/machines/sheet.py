@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, model_validator
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, WithJsonSchema, model_validator
 from pydantic_core import CoreSchema, core_schema
 
 from calc import units as u
@@ -269,7 +269,7 @@ class Control(Part):
     """What it works."""
     ways: list[Text] = Field(min_length=1)
     """Each way to work it, as it would be said: on the screen, by the switch."""
-    stop: Literal["yes", "no"] = "no"
+    stop: Annotated[Literal["yes", "no"], WithJsonSchema({"enum": ["yes", "no", True, False]})] = "no"
     """Whether it is a stop switch, which is tested apart from the others."""
 
     @property
@@ -281,7 +281,7 @@ class Control(Part):
 class Sheet(Part):
     """A machine."""
 
-    format: Literal["1"]
+    format: Annotated[Literal["1"], WithJsonSchema({"enum": ["1", 1]})]
     """How this file is written: 1."""
     name: Text
     """What the machine is called."""

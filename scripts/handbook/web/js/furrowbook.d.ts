@@ -265,6 +265,8 @@ interface Furrowbook {
     Onward: { new (section: HTMLElement): WayOn; take(id: string): HandedOver | null };
     TakenOver: new (section: HTMLElement, form: WholeForm, filled: () => void) => TakenFigures;
     SheetFigures: new (section: HTMLElement, fill: (given: Given) => void) => SheetForm;
+    /** The reader's machine; a `furrowbook-machine` event on the window tells of a change. */
+    machine?: ChosenMachine | null;
     /** Put there by the script of figures of a machine. */
     machines?: Record<string, { calculators: Record<string, MachineFigures> }>;
     EngineLine: new (line: HTMLElement, words: Words) => object;

@@ -81,7 +81,17 @@
             place.hidden = false;
         }
 
+        /** Tells the other scripts, which know it as `furrowbook.machine`. */
+        #tell() {
+            const before = window.furrowbook.machine?.id;
+            window.furrowbook.machine = this.#chosen;
+            if (this.#chosen && this.#chosen.id !== before) {
+                dispatchEvent(new Event("furrowbook-machine"));
+            }
+        }
+
         #show() {
+            this.#tell();
             for (const place of document.querySelectorAll(".fb-use-machine")) {
                 const { useMachine: id, use = "", leave = "" } = /** @type {HTMLElement} */ (place).dataset;
                 const button = /** @type {HTMLElement} */ (place.querySelector("button"));

@@ -86,6 +86,11 @@
             this.#ask();
         }
 
+        /** What the worker is asked for: the book, and the pages of the reader's machine. */
+        get #wish() {
+            return { type: "store", machine: window.furrowbook.machine?.id ?? "" };
+        }
+
         /** Lets the newest build take over, in every open page. */
         use() {
             if (this.state.phase === "outdated") {
@@ -113,6 +118,7 @@
             this.#listening = true;
             navigator.serviceWorker.addEventListener("message", (event) => this.#hear(event));
             addEventListener("online", () => this.#ask());
+            addEventListener("furrowbook-machine", () => this.#ask());
             addEventListener("pageshow", (event) => {
                 if (event.persisted) { // it was put aside, and may have missed a change
                     const worker = navigator.serviceWorker.controller ?? this.#registration?.active;
@@ -142,7 +148,7 @@
             this.#heard = performance.now();
             try {
                 this.#registration = await navigator.serviceWorker.register(PROGRAM, { updateViaCache: "none" });
-                (await active(this.#registration)).postMessage({ type: "store" });
+                (await active(this.#registration)).postMessage(this.#wish);
             } catch (error) {
                 await this.#refused(error);
             }
@@ -155,7 +161,7 @@
         async #refused(error) {
             const worker = navigator.serviceWorker.controller;
             if (worker) {
-                worker.postMessage({ type: "store" }); // it is there already, and knows what is stored
+                worker.postMessage(this.#wish); // it is there already, and knows what is stored
                 return;
             }
             const trouble = await fault();

@@ -38,7 +38,7 @@ async function answered(request, path) {
     const build = await inUse();
     const isVisit = request.mode === "navigate";
     if (!build) {
-        return isVisit ? fetch(request).catch(lastResort) : fetch(request);
+        return isVisit ? fetch(request).catch(() => lastResort(false)) : fetch(request);
     }
     const file = build.files.get(path);
     if (!file) {
@@ -46,7 +46,7 @@ async function answered(request, path) {
         return isVisit ? noSuchPage(build) : fetch(request);
     }
     const response = await build.kept(file) ?? await broughtBack(build, file);
-    return response ?? (isVisit ? lastResort() : Response.error());
+    return response ?? (isVisit ? lastResort(file.machine !== undefined) : Response.error());
 }
 
 /**
@@ -69,11 +69,13 @@ async function broughtBack(build, file) {
 async function noSuchPage(build) {
     const file = build.files.get("404.html");
     const kept = file && await build.kept(file);
-    return kept ? page(await kept.text(), 404) : lastResort();
+    return kept ? page(await kept.text(), 404) : lastResort(false);
 }
 
-async function lastResort() {
-    return page(LAST_RESORT, 503);
+/** @param {boolean} ofMachine   whether it is a page of a machine that is not kept */
+async function lastResort(ofMachine) {
+    const text = ofMachine ? LAST_RESORT.replace("<p hidden>", "<p>") : LAST_RESORT;
+    return page(text, 503);
 }
 
 /**

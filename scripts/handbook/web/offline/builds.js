@@ -41,13 +41,32 @@ class Whole {
         return caches.match(addressOf(file), { cacheName: this.name });
     }
 
+    /** The machines of which the pages are kept. */
+    get machines() {
+        return this.list.machines ?? [];
+    }
+
+    /** The files that are kept: all but those of other machines. */
+    get own() {
+        return wanted(this.list, this.machines);
+    }
+
     /**
      * A file of this build that has this content, if there is one.
      * @param {string} hash
      */
     alike(hash) {
-        return this.list.files.find((file) => file.hash === hash);
+        return this.own.find((file) => file.hash === hash);
     }
+}
+
+/**
+ * What a device keeps of a build whose reader uses these machines.
+ * @param {List} list
+ * @param {string[]} machines
+ */
+function wanted(list, machines) {
+    return list.files.filter(({ machine }) => machine === undefined || machines.includes(machine));
 }
 
 /** @param {{ path: string }} file */

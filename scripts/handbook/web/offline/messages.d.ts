@@ -1,16 +1,22 @@
 /** What goes to and fro between the pages and the service worker, and what the build tells both. */
 
-/** A file of a build. `hash` is its SHA-256 in base64. Written by `handbook.offline`. */
+/**
+ * A file of a build. `hash` is its SHA-256 in base64. Written by `handbook.offline`. In a book of many machines
+ * the files of each name the `machine` that they are for: a device keeps those of the reader's alone.
+ */
 export interface StoredFile {
     path: string;
     type: string;
     size: number;
     hash: string;
+    machine?: string;
 }
+/** As it is kept it also has the `machines` of which all is kept. */
 export interface List {
     build: string;
     date: string;
     files: StoredFile[];
+    machines?: string[];
 }
 
 export interface StoredBuild {
@@ -27,9 +33,13 @@ export interface Told {
     detail?: string;
 }
 
-/** From a page: tell the state, bring the host's build, let the newest take over, keep nothing any more. */
+/**
+ * From a page: tell the state, bring the host's build, let the newest take over, keep nothing any more. With
+ * `store` goes the machine that the reader has chosen, if any.
+ */
 export interface Asked {
     type: "state" | "store" | "use" | "forget";
+    machine?: string;
 }
 
 /** To every page, whenever something has changed. */

@@ -2,7 +2,7 @@
 
 /** @param {Whole | undefined | null} build */
 function told(build) {
-    return build ? { build: build.list.build, date: build.list.date, bytes: sizeOf(build.list.files) } : null;
+    return build ? { build: build.list.build, date: build.list.date, bytes: sizeOf(build.own) } : null;
 }
 
 /** @returns {Promise<import("./messages").State>} */
@@ -82,7 +82,7 @@ async function forget() {
     await tellState();
 }
 
-/** @type {Record<string, (asker: Client) => Promise<void>>} */
+/** @type {Record<string, (asker: Client, asked: import("./messages").Asked) => Promise<void>>} */
 const DUTIES = {
     state: tellState,
     store,
@@ -93,7 +93,7 @@ const DUTIES = {
 book.addEventListener("message", (event) => {
     const duty = DUTIES[event.data?.type];
     if (duty && event.source instanceof Client) {
-        event.waitUntil(duty(event.source));
+        event.waitUntil(duty(event.source, event.data));
     }
 });
 

@@ -17,18 +17,36 @@ let trouble = null;
 /** @type {Promise<void> | null} */
 let storing = null;
 
-/** Only once at a time, however many pages ask. */
-function store() {
-    storing ??= attempt().finally(() => {
+/** The machine that a reader chose while something was being brought; it is brought next. */
+/** @type {string | null} */
+let next = null;
+
+/**
+ * Only once at a time, however many pages ask.
+ * @param {Client} asker
+ * @param {import("./messages").Asked} asked
+ * @returns {Promise<void>}
+ */
+function store(asker, { machine = "" }) {
+    if (storing) {
+        next = machine;
+        return storing;
+    }
+    storing = attempt(machine).finally(() => {
         storing = null;
     });
-    return storing;
+    return storing.then(() => {
+        const following = next;
+        next = null;
+        return following === null || following === machine ? undefined : store(asker, { type: "store", machine: following });
+    });
 }
 
-async function attempt() {
+/** @param {string} machine   that the reader uses; empty if none */
+async function attempt(machine) {
     const telling = setInterval(tellState, PACE);
     try {
-        await bring(await newestList());
+        await bring(await newestList(), machine);
         trouble = null;
     } catch (error) {
         trouble = error instanceof Trouble ? error.told : { code: "other", detail: String(error) };
@@ -38,14 +56,19 @@ async function attempt() {
     await tellState();
 }
 
-/** @param {List} list */
-async function bring(list) {
+/**
+ * @param {List} list
+ * @param {string} machine
+ */
+async function bring(list, machine) {
+    const before = (await wholeBuilds()).flatMap((build) => build.machines);
+    const machines = [...new Set([...before, machine])].filter((id) => list.files.some((file) => file.machine === id));
     const kept = await shelves();
     const number = (kept.at(-1)?.number ?? 0) + 1;
     // What an interrupted attempt has kept of this build is used.
     const name = kept.find(({ build }) => build === list.build)?.name ?? `${PLACE}${number} ${list.build}`;
     try {
-        await fill(name, list);
+        await fill(name, { ...list, machines });
     } catch (error) {
         if (error instanceof Trouble && error.told.code === "no-room") {
             const used = await inUse();
@@ -59,15 +82,16 @@ async function bring(list) {
 }
 
 /**
- * Keeps every file of the list that is not kept yet, and the list at last.
+ * Keeps every file of the list that a device with its machines needs and has not yet, and the list at last.
  * @param {string} name   of the cache
  * @param {List} list
  */
 async function fill(name, list) {
     const cache = await caches.open(name);
     const there = new Set((await cache.keys()).map(({ url }) => url));
-    const missing = list.files.filter((file) => !there.has(addressOf(file)));
-    const bytes = sizeOf(list.files);
+    const files = wanted(list, list.machines ?? []);
+    const missing = files.filter((file) => !there.has(addressOf(file)));
+    const bytes = sizeOf(files);
     const others = (await wholeBuilds()).filter((build) => build.name !== name);
     if (missing.length > 0) {
         progress = { done: bytes - sizeOf(missing), bytes };
@@ -79,7 +103,7 @@ async function fill(name, list) {
             progress.done += file.size;
         }
     });
-    if (!there.has(addressOf({ path: LIST }))) {
+    if (missing.length > 0 || !there.has(addressOf({ path: LIST }))) {
         await put(cache, addressOf({ path: LIST }), new Response(JSON.stringify(list)));
     }
 }

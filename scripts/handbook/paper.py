@@ -39,7 +39,7 @@ def write_pdf(root: Path, site: Path, build_id: str, id: str, output: Path) -> N
     copies = [file for file, _ in copied(reading.texts)]
     names = [f"{name.removesuffix('.md')}.html" for name in page_names(id, sheet, copies)]
     first = site / names[0]
-    parts = [_part(site / name) for name in names]
+    parts = [_part(site / name, sheet.name) for name in names]
     styles = [urljoin(first.as_uri(), one) for one in _STYLES.findall(first.read_text("utf-8"))]
     # It goes into a rule of CSS, where only plain signs are safe.
     foot = re.sub(r"[^\w .,:()-]", " ", f"{sheet.name}, Furrowbook build {build_id}, {dated().day}")
@@ -52,13 +52,18 @@ def write_pdf(root: Path, site: Path, build_id: str, id: str, output: Path) -> N
         _print(browser, page, Path(folder), output)
 
 
-def _part(path: Path) -> tuple[str, str]:
-    """A page's title and what stands in it, without its links, which lead nowhere on paper."""
+def _part(path: Path, machine: str) -> tuple[str, str]:
+    """A page's title in the book of its machine, and what stands in it.
+
+    Without its links: they lead nowhere on paper.
+    """
     found = _ARTICLE.search(path.read_text("utf-8"))
     assert found  # the theme has one on every page
     article = _HREF.sub("", found[1])
     heading = _HEADING.search(article)
-    return (unescape(re.sub("<[^>]*>", "", heading[1])).strip() if heading else path.stem), article
+    title = unescape(re.sub("<[^>]*>", "", heading[1])).strip() if heading else path.stem
+    own = title.removeprefix(machine).removeprefix(": ")
+    return own[:1].upper() + own[1:] or "Overview", article
 
 
 def _print(browser: Path, page: Path, folder: Path, output: Path) -> None:

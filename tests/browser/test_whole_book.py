@@ -1,4 +1,4 @@
-"""A machine's whole book as a PDF: all its pages, a foot on each sheet, no hazard cut, nothing that leads out.
+"""A machine's whole book as a PDF: all its pages, a foot on each sheet, no hazard cut, no way out of it.
 
 Sources: the pages as the browser shows them; ISO 32000 for what a link is in a PDF, as pypdf reads it.
 """

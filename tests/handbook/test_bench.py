@@ -25,6 +25,7 @@ from handbook.bench import pyscript, runs
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS, make_bare
 from handbook.bench.browsers import Browsers, browsers
 from handbook.bench.keys import Key, press_keys
+from handbook.bench.machines import grown, grown_table
 from handbook.bench.pages import PAGE, Subject, book, example, expected, filling, references
 from handbook.bench.pyscript import make_pyscript
 from handbook.bench.report import judged, percentile, report
@@ -382,6 +383,18 @@ def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[St
     assert "of it from the question to Python 15 28 30" in folded
     assert "Slower page: 3.9 times slower in the page, 1.0 times in a worker, by the same sum." in folded
     assert folded[-1].endswith(" 2.4 s")
+
+
+def test_a_book_of_more_machines_is_measured(tmp_path: Path) -> None:
+    one, two = grown(tmp_path, (1, 4))
+    assert (one.machines, two.machines) == (1, 4)
+    assert two.size > one.size + 1_000_000  # the pages of three machines
+    assert two.seconds > 0
+    assert list(tmp_path.iterdir()) == []
+    head, first, second = grown_table([one, two])
+    assert len(head) == len(second)
+    assert first.split()[0] == "1"
+    assert second.split()[-1] == f"{(two.size - one.size) / 3e6:.2f}"
 
 
 @pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda one: one.id)

@@ -22,6 +22,8 @@ from calc.declare import catalogue
 from calc.quantity import Units, parse, show
 from calc.units import SYSTEMS
 from handbook.book import read
+from handbook.build import build
+from handbook.console import Stop
 from handbook.links import Links
 from handbook.machines.copies import copy_of, is_copied
 from handbook.machines.figures import figures_html
@@ -30,6 +32,7 @@ from handbook.machines.sheet import Sheet
 from handbook.machines.worked import Machine, Shown
 from handbook.scanner import scan
 from handbook.vocabulary import page_problems
+from tests.conftest import PROGRAMS, copy_book
 
 ROOT = Path(__file__).parents[2]
 BOOK = read(ROOT / "docs")
@@ -309,3 +312,55 @@ def test_every_system_has_its_column_of_conversions() -> None:
     html = figures_html("conversions", machine)
     for system in SYSTEMS:
         assert machine.shown[0].ways[system] in html
+
+
+# --- broken sheets: one clear message each, and the last good site stays ---
+
+BROKEN = [
+    ("width: 60 ft", "width: 60", 5, "width: “60” is missing its unit"),
+    (
+        "width: 60 ft",
+        "widht: 60 ft\nwidth: 60 ft",
+        5,
+        "widht: is not known in a sheet; did you mean “width”?",
+    ),
+    ("units: us", "units: american", 4, "units: is 'american'; write 'metric', 'us' or 'imperial'"),
+    ("heads: 8", "heads: eight", 8, "heads: “eight” does not start with a plain number"),
+    ("planned: 5 mph", "planned: 7 mph", 10, "speed: “planned” is 7 mph, above “high”, 6.5 mph"),
+    (
+        "volumetric_efficiency: 95 %",
+        "volumetric_efficiency: 5 %",
+        13,
+        "oil.volumetric_efficiency: “5 %” is below",
+    ),
+    ("  - name: Tank 2", "  - name: Tank 1", 24, "tanks.2.name: “Tank 1” stands twice"),
+    ("format: 1", "format: 9", 1, "the format of this sheet is 9"),
+    ("name: Prairie Four", "name: *Prairie", 2, "this is not readable as YAML"),
+    (
+        "bulk_density: 62 lb/ft3",
+        "bulk_density: 62 lb",
+        27,
+        "tanks.2.bulk_density: “62 lb” is a measure of mass",
+    ),
+    ("runs: 72\n", "", 1, "runs: is missing; add it"),
+    ("hopper: cone", "hopper: con", 44, "tanks.4.shape.hopper: is 'con'"),
+]
+
+
+def test_a_broken_sheet_is_one_clear_message_and_the_last_good_site_stays(root: Path, tmp_path: Path) -> None:
+    copy = copy_book(root, tmp_path / "copy", *PROGRAMS)
+    site = tmp_path / "site"
+    (site / "assets" / "furrowbook").mkdir(parents=True)
+    (site / "index.html").write_text("the last good one", "utf-8")
+    path = copy / "docs" / "machines" / "prairie-four.yml"
+    good = path.read_text("utf-8")
+    for right, wrong, line, said in BROKEN:
+        assert good.count(right) >= 1
+        path.write_text(good.replace(right, wrong, 1), "utf-8")
+        with pytest.raises(Stop) as stop:
+            build(copy, site)
+        lines = [one for one in str(stop.value).splitlines() if "docs/" in one]
+        assert len(lines) == 1, lines
+        assert f"docs/machines/prairie-four.yml:{line}: {said}" in lines[0]
+        assert sorted(one.name for one in site.iterdir()) == ["assets", "index.html"]
+        assert (site / "index.html").read_text("utf-8") == "the last good one"

@@ -11,10 +11,12 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import browsers
 from handbook.bench.keys import answering, press_keys
+from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
 from handbook.bench.report import busy_line, report
@@ -35,7 +37,11 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument(
         "--rounds", type=int, default=9, metavar="N", help=f"starts of each page, {FEWEST} at least"
     )
-    rounds = parser.parse_args(arguments).rounds
+    parser.add_argument(
+        "--machines", action="store_true", help="measure only how a book grows with its machines"
+    )
+    chosen = parser.parse_args(arguments)
+    rounds = chosen.rounds
 
     def work() -> int:
         if rounds < FEWEST:
@@ -45,7 +51,11 @@ def main(arguments: Sequence[str]) -> int:
         if line := busy_line():
             console.say(line)
         with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as name:
-            print(_measured(Path(name), rounds))
+            if chosen.machines:
+                console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
+                print("\n".join(grown_table(grown(Path(name)))))
+            else:
+                print(_measured(Path(name), rounds))
         return 0
 
     return console.stoppable(work)

@@ -129,6 +129,7 @@ DIMENSIONS: dict[str, tuple[Unit, ...]] = {
     "temperature difference": (_u("°C", 1, "degC"), _u("°F", _FAHRENHEIT, "degF")),
     "power": (_u("W", 1), _u("kW", 1000), _u("hp", HORSEPOWER)),
     "time": (_u("s", 1), _u("min", 60), _u("h", 3600)),
+    "voltage": (_u("V", 1),),
     "angle": (_u("deg", DEGREE, "°"),),
     "share": (_u("%", Fraction(1, 100)),),
     "area per time": (_u("ha/h", HECTARE / 3600), _u("ac/h", ACRE / 3600)),
@@ -246,6 +247,7 @@ TEMPERATURE_DIFFERENCE = _kind(
 POWER = _kind("power", "power", "power", "kW", "hp")
 TIME = _kind("time", "time", "time", "s")
 LONG_TIME = _kind("long_time", "length of work", "time", "h")
+VOLTAGE = _kind("voltage", "voltage", "voltage", "V")
 ANGLE = _kind("angle", "angle", "angle", "deg")
 SHARE = _kind("share", "share", "share", "%")
 CAPACITY = _kind("capacity", "area worked per time", "area per time", "ha/h", "ac/h")

@@ -14,6 +14,7 @@ from pymdownx.blocks.block import Block, type_any
 
 from calc.declare import Rows, catalogue
 from handbook.calculators import calculator_html
+from handbook.chances import NONE, Chances, best_order, expected_time
 from handbook.glossary import EMPTY, Glossary
 from handbook.machines.copies import EACH, ONLY
 from handbook.machines.expected import STEPS, limits
@@ -22,7 +23,7 @@ from handbook.machines.pages import leaves
 from handbook.machines.presets import presets
 from handbook.machines.sheet import Sheet
 from handbook.machines.worked import Machine
-from handbook.quantities import limit_html, quantity_html
+from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -36,11 +37,13 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
         sheets: Mapping[str, Sheet],
         glossary: Glossary = EMPTY,
         copied: Sequence[tuple[str, str]] = (),
+        chances: Chances = NONE,
         **options: Any,
     ) -> None:
         self.sheets = sheets
         self.glossary = glossary
         self.copied = tuple(copied)
+        self.chances = chances
         self.page_url = ""
         self.seen: dict[str, int] = {}
         super().__init__(**options)
@@ -317,17 +320,48 @@ class FaultBlock(NamedBlock):
         """The words by which callers tell of it, so that the search finds them."""
         return template("fault.html").render(said=[self.argument, *as_list(self.options["words"])])
 
+    def on_end(self, block: etree.Element) -> None:
+        """Put the causes into the order that finds the one that is there soonest, and say how soon."""
+        known = self.book.chances.faults.get(PurePosixPath(self.book.page_url).stem)
+        causes = {str(one.get("data-cause")): one for one in block if one.get("data-cause")}
+        if known and set(causes) == set(known):
+            order = best_order(known)
+            first = min(list(block).index(one) for one in causes.values())
+            for one in causes.values():
+                block.remove(one)
+            for place, id in enumerate(order):
+                block.insert(first + place, causes[id])
+            html = template("fault-order.html").render(
+                soonest=duration_html(expected_time(order, known)),
+                written=duration_html(expected_time(list(causes), known)),
+                same=order == list(causes),
+            )
+            lead = etree.Element("div", {"class": "fb-part"})
+            lead.text = self.md.htmlStash.store(html)
+            block.insert(first, lead)
+
 
 class CauseBlock(BookBlock):
     """`/// cause | The condition that is false`: where it shows, a check of half a minute, and the fix."""
 
     NAME = "cause"
-    OPTIONS = _options("shows", "check", "fix")
+    OPTIONS = _options("id", "shows", "check", "fix")
+
+    def dress(self, element: etree.Element) -> None:
+        """Name it, for its figures."""
+        element.set("data-cause", str(self.options["id"]))
 
     def html(self) -> str:
-        """The three of them."""
+        """The three of them, and how likely it is."""
         told = {name: str(self.options[name]) for name in ("shows", "check", "fix")}
-        return template("cause.html").render(cause=self.argument, **told)
+        known = self.book.chances.faults.get(PurePosixPath(self.book.page_url).stem, {})
+        chance = known.get(str(self.options["id"]))
+        return template("cause.html").render(
+            cause=self.argument,
+            chance=quantity_html(chance.chance) if chance else "",
+            time=quantity_html(chance.time) if chance else "",
+            **told,
+        )
 
 
 class HazardBlock(BookBlock):

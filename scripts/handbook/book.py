@@ -6,12 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from handbook.chances import FILE as CHANCES
+from handbook.chances import NONE, Chances, read_chances
 from handbook.glossary import EMPTY, FILE, Glossary, read_glossary
 from handbook.links import Links
 from handbook.machines.pages import copied, page_names
 from handbook.machines.reading import read_sheet
 from handbook.machines.sheet import Sheet
 from handbook.problems import NOT_UTF8, BookError, Problem
+from handbook.registers import NONE as NO_REGISTERS
+from handbook.registers import Registers, read_registers
 from handbook.scanner import Scan, scan
 from handbook.typed_yaml import Typed
 from handbook.vocabulary import page_problems
@@ -25,6 +29,8 @@ class Book:
     glossary: Glossary = EMPTY
     texts: Mapping[str, str] = field(default_factory=dict)
     """What is written on each page, by its path below `docs`."""
+    chances: Chances = NONE
+    registers: Registers = NO_REGISTERS
 
 
 @dataclass
@@ -36,6 +42,8 @@ class Reading:
     glossary: Glossary = EMPTY
     pages: dict[str, Scan] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
+    chances: Chances = NONE
+    registers: Registers = NO_REGISTERS
     """What is written on each page, by its path below `docs`."""
     problems: list[Problem] = field(default_factory=list)
 
@@ -50,7 +58,7 @@ def read_book(docs: Path) -> Book:
     reading = read(docs)
     if reading.problems:
         raise BookError(reading.problems)
-    return Book(reading.sheets, reading.glossary, reading.texts)
+    return Book(reading.sheets, reading.glossary, reading.texts, reading.chances, reading.registers)
 
 
 def read(docs: Path) -> Reading:
@@ -72,6 +80,10 @@ def read(docs: Path) -> Reading:
             found.pages[name] = scan(found.texts[name])
         except UnicodeDecodeError:
             found.problems.append(Problem(shown(path, docs), 1, NOT_UTF8, "utf-8"))
+    found.chances, faults = read_chances(docs / CHANCES, shown(docs / CHANCES, docs), found.pages)
+    found.problems += faults
+    found.registers, faults = read_registers(docs, found.pages)
+    found.problems += faults
     files = [path.relative_to(docs).as_posix() for path in docs.rglob("*") if path.is_file()]
     sheets = found.sheets
     copies = [file for file, _ in copied(found.texts)]

@@ -15,6 +15,7 @@ from handbook.machines.pages import figures_script, machine_pages
 from handbook.machines.schema import PAGE as SHEET_PAGE
 from handbook.machines.schema import sheet_page
 from handbook.reference import PLACE, reference_page
+from handbook.registers import register_pages
 
 
 def generated_pages(book: Book) -> Iterator[tuple[str, str]]:
@@ -27,6 +28,7 @@ def generated_pages(book: Book) -> Iterator[tuple[str, str]]:
 def _pages(book: Book) -> Iterator[tuple[str, str]]:
     yield f"{PAGE}.md", glossary_page(book.glossary)
     yield from _of_the_program()
+    yield from register_pages(book.registers)
     for id, sheet in book.sheets.items():
         yield from machine_pages(id, sheet, book.texts)
         yield f"machines/{id}/figures.js", figures_script(id, sheet)

@@ -29,7 +29,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         _book = read_book(Path(config.docs_dir))
     except BookError as error:
         raise PluginError(str(error)) from error
-    _blocks = BookExtension(_book.sheets, _book.glossary, copied(_book.texts))
+    _blocks = BookExtension(_book.sheets, _book.glossary, copied(_book.texts), _book.chances)
     config.markdown_extensions.append(_blocks)
     config.extra["furrowbook"] = theme_context()
     return config

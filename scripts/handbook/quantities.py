@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from html import escape
 
 from calc import units as u
@@ -81,6 +82,11 @@ def limit_html(text: str) -> str:
     return escape(text) if limit_kind(text) is COUNT else quantity_html(text)
 
 
+def limit_markdown(text: str) -> str:
+    """A limit as it is written in prose, so that every reader sees it in their own units."""
+    return text if limit_kind(text) is COUNT else f"`{text}`{{.q}}"
+
+
 def in_system(text: str, system: str) -> str:
     """The quantity as a reader of one system sees it: as written where the unit is theirs, else converted."""
     kind, unit = kind_of(text)
@@ -126,6 +132,12 @@ def quantity_html(text: str) -> str:
     """The quantity as HTML that every reader sees in their own units."""
     kind, _ = kind_of(text)
     return variants_html({escape(way): systems for way, systems in by_systems(text).items()}, kind.id)
+
+
+def duration_html(seconds: float) -> str:
+    """A length of time for reading: seconds below a minute and a half, else minutes, to two digits."""
+    size, name = (seconds, "s") if seconds < 90 else (seconds / 60, "min")
+    return f"{trimmed(to_digits(Fraction(size), 2))} {name}"
 
 
 def variants_html(ways: dict[str, list[str]], kind: str = "", tag: str = "span") -> str:

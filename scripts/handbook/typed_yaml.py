@@ -128,7 +128,7 @@ def _said(fault: Any, schema: type[Part], what: str) -> str:
 def _known(schema: type[Part], at: Place) -> list[str]:
     """The names that may stand at a place."""
     for step in at:
-        if isinstance(step, str):
+        if isinstance(step, str) and step in schema.model_fields:  # others are names that a trainer gives
             schema = _part(schema.model_fields[step].annotation) or schema
     return list(schema.model_fields)
 

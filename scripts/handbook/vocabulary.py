@@ -381,7 +381,7 @@ BLOCKS: dict[str, Kind] = {
     "notice": Kind("what can happen", ("avoid",), ("consequence",)),
     "pause-card": Kind("its title", ("trigger", "items")),
     "fault": Kind("what a caller says", ("words",), check=_fault),
-    "cause": Kind("the one condition that is false", ("shows", "check", "fix"), check=_cause),
+    "cause": Kind("the one condition that is false", ("id", "shows", "check", "fix"), check=_cause),
     "figures": Kind("which figures", (), CALCULATOR_OPTIONS, _figures),
 }
 

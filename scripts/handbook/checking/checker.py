@@ -16,6 +16,7 @@ from handbook.excuses import Excuse, excuses_in
 from handbook.machines.consistency import doubts
 from handbook.navigation import FILE, navigation_problems
 from handbook.problems import Problem
+from handbook.registers import disagreements
 from handbook.typed_yaml import named
 
 
@@ -45,6 +46,7 @@ def check(root: Path) -> Report:
     reading = read(docs)
     problems = list(reading.problems)
     problems += [Problem(FILE, line, text, rule) for line, rule, text in navigation_problems(root)]
+    problems += disagreements(reading.registers)
     words = Words(reading.glossary)
     excused: list[Excused] = []
     for path, found, excuses in chain(_in_pages(reading, docs, words), _in_sheets(reading)):

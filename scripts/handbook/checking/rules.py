@@ -7,6 +7,7 @@ from handbook.checking import (
     cards,
     excuses,
     hazards,
+    lists,
     machines,
     pages,
     reading,
@@ -25,6 +26,7 @@ PARTS = {
     "Figures": (written_figures,),
     "Pages": (pages,),
     "Machine sheets": (machines,),
+    "Lists": (lists,),
     "Excuses": (excuses,),
     "How a page is written": (structure,),
 }

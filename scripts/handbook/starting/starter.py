@@ -31,7 +31,7 @@ class Starter:
 STARTERS = {
     "lesson": Starter("lessons", "Learn"),
     "procedure": Starter("procedures", "Do"),
-    "pause-card": Starter("procedures", "Do"),
+    "pause-card": Starter("cards", "Do"),
     "fault": Starter("faults", "Do"),
     "machine": Starter("machines", end=".yml"),
 }

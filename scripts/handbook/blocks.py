@@ -8,7 +8,6 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from markdown import Markdown
-from markdown.treeprocessors import Treeprocessor
 from pymdownx.blocks import BlocksExtension
 from pymdownx.blocks.block import Block, type_any
 
@@ -24,6 +23,7 @@ from handbook.machines.presets import presets
 from handbook.machines.sheet import Sheet
 from handbook.machines.worked import Machine
 from handbook.quantities import duration_html, limit_html, quantity_html
+from handbook.quantity_marks import QuantityTreeprocessor
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -139,14 +139,14 @@ class CalculatorBlock(BookBlock):
         for one in calculator.inputs:
             given = self.options[one.name]
             if given != "":
-                preset[one.name] = [_texts(row) for row in given] if isinstance(one, Rows) else str(given)
+                preset[one.name] = (
+                    [{key: str(text) for key, text in row.items()} for row in given]
+                    if isinstance(one, Rows)
+                    else str(given)
+                )
         return calculator_html(
             calculator, preset, sheet.name if sheet else "", self.book.prefix(calculator.id), self.book.link
         )
-
-
-def _texts(row: Mapping[str, Any]) -> dict[str, str]:
-    return {name: str(value) for name, value in row.items()}
 
 
 class FiguresBlock(BookBlock):
@@ -385,31 +385,7 @@ class HazardBlock(BookBlock):
 
 
 PLAIN = [
-    CalculatorBlock,
-    FiguresBlock,
-    DoorsBlock,
-    StoredBlock,
-    ProcedureBlock,
-    MeasureBlock,
-    EachBlock,
-    OnlyBlock,
-    MachineBlock,
-    MachinesBlock,
-    PauseCardBlock,
-    FaultBlock,
-    CauseBlock,
-]
+    CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
+    OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock,
+]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]
-
-
-class QuantityTreeprocessor(Treeprocessor):
-    """Turns `` `5 mph`{.q} `` into the quantity in every system of units."""
-
-    def run(self, root: etree.Element) -> None:
-        """Replace each marked code element by a span."""
-        for element in root.iter("code"):
-            if "q" in element.get("class", "").split():
-                html = quantity_html("".join(element.itertext()))
-                tail = element.tail
-                element.clear()
-                element.tag, element.text, element.tail = "span", self.md.htmlStash.store(html), tail

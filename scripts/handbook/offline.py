@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import gzip
 import hashlib
 import json
 from collections.abc import Collection
@@ -15,7 +16,7 @@ from handbook.media_types import media_type
 WEB = Path(__file__).parent / "web"
 WORKER = "service-worker.js"
 LIST = "offline.json"
-ALL_MACHINES = 4_000_000  # bytes of machines' pages that a device may well keep, whichever its reader uses
+ALL_MACHINES = 2_000_000  # bytes of machines' pages that a device may well keep, whichever its reader uses
 
 # In the order in which one needs another.
 _PARTS = ("builds", "fetching", "storing", "answering", "service-worker")
@@ -46,7 +47,7 @@ def write_list(
     # The largest first: they take longest.
     files.sort(key=lambda entry: -int(entry["size"]))
     own = [entry for entry in files if _machine(entry["path"])]
-    if sum(entry["size"] for entry in own) > all_machines:
+    if sum(entry.get("packed", entry["size"]) for entry in own) > all_machines:
         for entry in own:
             entry["machine"] = _machine(entry["path"])
     listed = {"build": build_id, "date": day, "files": files}
@@ -63,7 +64,10 @@ def _machine(path: str) -> str:
 def _entry(site: Path, name: str) -> dict[str, Any]:
     content = (site / name).read_bytes()
     digest = base64.b64encode(hashlib.sha256(content).digest()).decode()
-    return {"path": name, "type": kind_of_file(name), "size": len(content), "hash": digest}
+    entry = {"path": name, "type": kind_of_file(name), "size": len(content), "hash": digest}
+    if entry["type"] == "text/html":
+        entry["packed"] = len(gzip.compress(content, mtime=0))  # as the device keeps it
+    return entry
 
 
 def kind_of_file(name: str) -> str:

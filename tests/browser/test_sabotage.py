@@ -467,10 +467,19 @@ def test_a_clock_that_is_wrong(
     page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")
     page.wait_for_function("async () => (await navigator.serviceWorker.ready).waiting")
     page.close()
+    page = at(then)
+    # A browser may let the one before end what it was at, and hold the other back for one more page.
+    for _ in range(3):
+        if page.evaluate("async () => (await navigator.serviceWorker.ready).waiting") is None:
+            break
+        phase(page, "stored")
+        page.close()
+        page = at(then)
+    assert page.evaluate("async () => (await navigator.serviceWorker.ready).waiting") is None
+    page.close()
     host.site = new
     page = at(then)
     phase(page, "newer")
-    assert page.evaluate("async () => (await navigator.serviceWorker.ready).waiting") is None
     assert page.locator("h1").get_attribute("data-of") is None
     assert page.evaluate("() => window.furrowbook.offline.state.using.build") == build_of(site)
     page.locator(".fb-news").get_by_role("button", name="Change to the new build").click()

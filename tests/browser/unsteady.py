@@ -140,8 +140,11 @@ def hosting(site: Path) -> Iterator[Host]:
 
 
 def listed(site: Path) -> dict[str, int]:
-    """What a device keeps of a build: the size of each file."""
-    return {one["path"]: one["size"] for one in json.loads((site / LIST).read_text("utf-8"))["files"]}
+    """What a device keeps of a build: the room that each file takes."""
+    return {
+        one["path"]: one.get("packed", one["size"])
+        for one in json.loads((site / LIST).read_text("utf-8"))["files"]
+    }
 
 
 def build_of(site: Path) -> str:

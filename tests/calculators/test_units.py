@@ -15,7 +15,8 @@ REGISTRY = pint.UnitRegistry(non_int_type=Fraction)
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
 REGISTRY.define("field_acre = 43560 * foot ** 2")
 
-ATOMS = {  # what our units are called in pint; a turn, a seed and a plant are counts
+ATOMS = {
+    "V": "volt",  # what our units are called in pint; a turn, a seed and a plant are counts
     "kg": "kilogram",
     "g": "gram",
     "t": "metric_ton",
@@ -84,6 +85,7 @@ SI = {
     "power": "watt",
     "time": "second",
     "share": "dimensionless",
+    "voltage": "volt",
     "area per time": "meter**2/second",
     "area per turn": "meter**2/count",
     "turns per area": "count/meter**2",

@@ -309,6 +309,8 @@ def test_the_book_writes_no_other_name_for_a_thing(own: Glossary, root: Path) ->
         f"{path.relative_to(root)}:{line}: {found[0]}"
         for path in sorted((root / "docs").rglob("*.md"))
         for line, text in enumerate(path.read_text("utf-8").splitlines(), start=1)
+        # What callers say is theirs, whatever it is called in this book.
+        if not (path.parent.name == "faults" and text.startswith("      - "))
         for found in others.finditer(text)
     ]
     assert met == []

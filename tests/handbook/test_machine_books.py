@@ -189,9 +189,13 @@ def test_the_pages_of_a_machine_are_right_and_lead_somewhere(id: str) -> None:
 @pytest.mark.parametrize("id", MACHINES)
 def test_what_ammonia_does_stands_before_its_figures_and_only_where_there_is_ammonia(id: str) -> None:
     sheet = BOOK.sheets[id]
+    copies = {file for file, _ in copied(BOOK.texts)}
     for path, text in pages(id).items():
         if not sheet.ammonia:
-            assert "mmonia" not in text, path
+            # A copy may speak of it in words; it has neither its hazards nor its steps.
+            warned = [block.argument for block in scan(text).blocks if "mmonia" in block.argument]
+            assert warned == [], path
+            assert Path(path).stem in copies or "mmonia" not in text, path
     if sheet.ammonia:
         own = scan(pages(id)[f"machines/{id}/ammonia.md"])
         said = [
@@ -266,9 +270,9 @@ def test_a_step_that_is_referred_to_is_the_same_step_in_the_copy(id: str, path: 
         return [(known[int(one[1])], known[int(one[2] or one[1])]) for one in found]
 
     told, led_to = references(before), references(after)
-    assert told
-    # Each reference of the copy leads where a reference of the original does, and all of those are there.
-    assert set(led_to) == set(told)
+    # Each leads where one of the original does; only parts that are left out lose theirs.
+    assert set(led_to) <= set(told)
+    assert bool(led_to) == bool(told)
 
 
 def test_references_stay_in_their_own_tank() -> None:

@@ -57,7 +57,11 @@ nav:
   - Machines:
       - machines/trial-two.md
   - Reference:
+      - reference/coverage.md
+      - reference/hazards.md
+      - reference/limits.md
       - reference/glossary.md
+      - reference/machine-sheet.md
       - reference/rules.md
       - licences.md
 """

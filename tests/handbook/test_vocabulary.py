@@ -551,7 +551,8 @@ def test_every_unit_that_may_be_written_is_in_the_reference(root: Path) -> None:
 
 
 CAUSE = (
-    "/// cause | The master is off\n    shows: On the screen.\n    check: Look.\n    fix: Turn it on.\n///"
+    "/// cause | The master is off\n    id: master\n    shows: On the screen.\n    check: Look.\n"
+    "    fix: Turn it on.\n///"
 )
 
 

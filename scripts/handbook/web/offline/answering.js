@@ -58,7 +58,7 @@ async function broughtBack(build, file) {
     try {
         const response = await fetchFile(file);
         const cache = await caches.has(build.name) ? await caches.open(build.name) : null;
-        await cache?.put(addressOf(file), response.clone());
+        await cache?.put(addressOf(file), packed(response.clone()));
         return response;
     } catch {
         return null;

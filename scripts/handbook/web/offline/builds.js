@@ -37,8 +37,9 @@ class Whole {
      * @param {StoredFile} file
      * @returns {Promise<Response | undefined>}
      */
-    kept(file) {
-        return caches.match(addressOf(file), { cacheName: this.name });
+    async kept(file) {
+        const response = await caches.match(addressOf(file), { cacheName: this.name });
+        return response && unpacked(response);
     }
 
     /** The machines of which the pages are kept. */
@@ -58,6 +59,31 @@ class Whole {
     alike(hash) {
         return this.own.find((file) => file.hash === hash);
     }
+}
+
+/** On a page that is kept packed. */
+const PACKED = "X-Packed";
+
+/**
+ * Pages are many and much alike, and packed they take an eighth of the room.
+ * @param {Response} response
+ */
+function packed(response) {
+    const type = response.headers.get("Content-Type") ?? "";
+    if (type !== "text/html" || !response.body || !("CompressionStream" in self)) {
+        return response;
+    }
+    const body = response.body.pipeThrough(new CompressionStream("gzip"));
+    return new Response(body, { headers: { "Content-Type": type, [PACKED]: "gzip" } });
+}
+
+/** @param {Response} response */
+function unpacked(response) {
+    if (!response.headers.has(PACKED) || !response.body) {
+        return response;
+    }
+    const body = response.body.pipeThrough(new DecompressionStream("gzip"));
+    return new Response(body, { headers: { "Content-Type": response.headers.get("Content-Type") ?? "" } });
 }
 
 /**

@@ -9,6 +9,8 @@ export interface StoredFile {
     type: string;
     size: number;
     hash: string;
+    /** What a page takes up when it is kept, packed. */
+    packed?: number;
     machine?: string;
 }
 /** As it is kept it also has the `machines` of which all is kept. */

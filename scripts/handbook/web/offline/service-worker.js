@@ -2,7 +2,7 @@
 
 /** @param {Whole | undefined | null} build */
 function told(build) {
-    return build ? { build: build.list.build, date: build.list.date, bytes: sizeOf(build.own) } : null;
+    return build ? { build: build.list.build, date: build.list.date, bytes: roomOf(build.own) } : null;
 }
 
 /** @returns {Promise<import("./messages").State>} */

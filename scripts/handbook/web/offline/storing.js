@@ -114,6 +114,14 @@ function sizeOf(files) {
 }
 
 /**
+ * What they take up on the device.
+ * @param {StoredFile[]} files
+ */
+function roomOf(files) {
+    return files.reduce((sum, { size, packed: less }) => sum + (less ?? size), 0);
+}
+
+/**
  * The same content out of another build, where there is any, so that a new build costs only what is new.
  * @param {Whole[]} others
  * @param {StoredFile} file
@@ -136,7 +144,7 @@ async function fromOther(others, file) {
  */
 async function put(cache, address, response) {
     try {
-        await cache.put(address, response);
+        await cache.put(address, packed(response));
     } catch (error) {
         if (error instanceof DOMException && error.name === "QuotaExceededError") {
             throw new Trouble({ code: "no-room" });

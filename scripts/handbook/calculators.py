@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -30,6 +31,7 @@ def calculator_html(
         preset=preset,
         sheet=sheet,
         prefix=prefix,
+        label_end="".join(f", {number}" for number in re.findall("[0-9]+", prefix)),  # of several alike
         outputs_json=compact(
             [
                 {"name": o.name, "title": o.title, "main": o.main, "absent": o.absent}

@@ -12,7 +12,6 @@ from mkdocs.structure.pages import Page
 
 from handbook.blocks import BookExtension
 from handbook.book import Book, read_book
-from handbook.callers import callers_words
 from handbook.excuses import without_excuses
 from handbook.generated import generated_pages
 from handbook.machines.pages import copied
@@ -46,6 +45,4 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
 def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
     """Blocks need to know on which page they stand; what speaks to the checker is no reader's."""
     _blocks.start_page(page.url)
-    if words := callers_words(markdown):
-        page.meta["tags"] = words  # which the search weighs above titles, and no page shows
     return "\n".join(without_excuses(markdown.split("\n")))

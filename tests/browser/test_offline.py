@@ -80,7 +80,7 @@ def test_an_address_that_ends_in_a_folder_opens_its_first_page(page: Page, host:
 
 def test_the_search_finds_what_was_never_visited(page: Page, host: Host) -> None:
     page.goto(host.address + "index.html")
-    found = search(page, "simulated")
+    found = search(page, "standing test")
     path = f"{host.address}procedures/standing-test.html"
     found.and_(page.locator(f'[href^="{path}"]')).first.click()
     page.wait_for_url(lambda address: address.startswith(path))

@@ -23,7 +23,8 @@ AXE_RUN = """async ([rules, within]) => {
 # Whatever stands out over the edge and is not meant to be moved sideways by itself.
 WIDE = """() => {
     const edge = document.documentElement.clientWidth;
-    const moved = ".fb-table, .md-typeset table:not([class]), pre, .md-sidebar, .fb-aside";
+    const tables = ".fb-table, .md-typeset__table, .md-typeset__scrollwrap, table:not([class])";
+    const moved = `${tables}, pre, .md-sidebar, .fb-aside`;
     const out = [...document.querySelectorAll("main *, .fb-bar *, footer *")].filter((one) => {
         const box = one.getBoundingClientRect();
         return one.checkVisibility() && box.right > edge + 1 && box.width > 1 && !one.closest(moved);

@@ -84,7 +84,12 @@ def limit_html(text: str) -> str:
 
 def limit_markdown(text: str) -> str:
     """A limit as it is written in prose, so that every reader sees it in their own units."""
-    return text if limit_kind(text) is COUNT else f"`{text}`{{.q}}"
+    return text if limit_kind(text) is COUNT else quantity_markdown(text)
+
+
+def quantity_markdown(text: str) -> str:
+    """A quantity as prose marks it."""
+    return f"`{text}`{{.q}}"
 
 
 def in_system(text: str, system: str) -> str:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 
 from handbook.links import LINK, OUTSIDE
 from handbook.machines.sheet import Control, Sheet, Tank
+from handbook.quantities import quantity_markdown
 from handbook.scanner import STEP, Block, Scan, lines_of, scan
 from handbook.templating import template
 
@@ -66,14 +67,14 @@ def copy_of(text: str, path: str, id: str, sheet: Sheet) -> str:
     made = _numbered(list(copier.lines(head, page.length + 1, (), Case(figures=_machine_figures(sheet)))))
     return template("machine/copy.md").render(
         id=id,
-        title=f"{sheet.name}: {_small(str(page.front['title'].value))}",
+        title=f"{sheet.name}: {in_a_line(str(page.front['title'].value))}",
         kind=page.front["kind"].value,
         summary=page.front["summary"].value if "summary" in page.front else "",
         text="\n".join(_linked(line.text, path, f"machines/{id}") for line in made),
     )
 
 
-def _small(title: str) -> str:
+def in_a_line(title: str) -> str:
     """A title in the middle of a line."""
     return title[:1].lower() + title[1:]
 
@@ -155,8 +156,11 @@ def _tank_case(tank: Tank) -> Case:
     return Case(
         phrases={"this tank": tank.name},
         figures={
-            **{f"its {name} rate": f"its {name} rate of {_quantity(rate)}" for name, rate in rates.items()},
-            "one step": f"one step of {_quantity(tank.rate.step)}",
+            **{
+                f"its {name} rate": f"its {name} rate of {quantity_markdown(rate)}"
+                for name, rate in rates.items()
+            },
+            "one step": f"one step of {quantity_markdown(tank.rate.step)}",
             "its product": f"its product, {tank.product}",
         },
         tank=tank.name,
@@ -171,11 +175,7 @@ def _control_case(control: Control, way: str) -> Case:
 
 
 def _machine_figures(sheet: Sheet) -> dict[str, str]:
-    return {"the planned speed": f"the planned speed of {_quantity(sheet.speed.planned)}"}
-
-
-def _quantity(text: str) -> str:
-    return f"`{text}`{{.q}}"
+    return {"the planned speed": f"the planned speed of {quantity_markdown(sheet.speed.planned)}"}
 
 
 def _filled(text: str, case: Case, *, prose: bool) -> str:

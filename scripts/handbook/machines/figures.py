@@ -7,7 +7,6 @@ from html import escape
 from typing import NamedTuple
 
 from calc import units as u
-from calc.declare import catalogue
 from calc.quantity import Units, parse
 from calc.units import SYSTEMS
 from handbook.answers import Answer
@@ -216,4 +215,3 @@ TABLES: dict[str, Callable[[Machine, Sequence[Tank]], Iterator[Grid]]] = {
     "conversions": _conversions,
 }
 DRAWINGS: dict[str, Callable[[Sheet, Units], Drawing]] = {"air-path": air_path, "oil-path": oil_path}
-NAMES = (*TABLES, *DRAWINGS, "card", *catalogue())

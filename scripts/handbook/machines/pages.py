@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from calc.declare import catalogue
 from calc.reply import compact
-from handbook.machines.copies import copy_of, is_copied
+from handbook.machines.copies import copy_of, in_a_line, is_copied
 from handbook.machines.presets import presets
 from handbook.machines.sheet import Sheet
+from handbook.quantities import quantity_markdown
 from handbook.scanner import lines_of, scan
 from handbook.templating import template
 from handbook.vocabulary import SIGNAL_WORDS
@@ -71,9 +72,7 @@ def page_names(id: str, sheet: Sheet, copies: Iterable[str]) -> list[str]:
 def machine_pages(id: str, sheet: Sheet, pages: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     """Where each page of a machine stands, and its Markdown; `pages` are those of the book, by their path."""
     for leaf in leaves(sheet):
-        title = (
-            sheet.name if leaf.file == "index" else f"{sheet.name}: {leaf.title[0].lower()}{leaf.title[1:]}"
-        )
+        title = sheet.name if leaf.file == "index" else f"{sheet.name}: {in_a_line(leaf.title)}"
         parts = {"id": id, "sheet": sheet, "title": title, **_quantities(sheet)}
         if leaf.file in SYSTEMS:
             _, summary, text = SYSTEMS[leaf.file]
@@ -121,4 +120,4 @@ def _quantities(sheet: Sheet) -> dict[str, str]:
     written = {"width": sheet.width, "spacing": sheet.spacing, "planned": sheet.speed.planned}
     if sheet.field:
         written |= {"area": sheet.field.area, "pass_length": sheet.field.pass_length}
-    return {name: f"`{text}`{{.q}}" for name, text in written.items()}
+    return {name: quantity_markdown(text) for name, text in written.items()}

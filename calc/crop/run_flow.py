@@ -173,7 +173,7 @@ def run_flow(
     """What passes in one run at `speed` (m/s) with rows `spacing` (m) apart.
 
     One of `rate` (kg/m²) and `seeds` (1/m²) is None; `kernel_mass` (kg of a thousand) joins them, and what
-    needs it is None without. Finds seeds per second, kg per second and seeds per metre of row.
+    needs it is None without. Finds seeds per second, kg per second and seeds per meter of row.
     Raises TypeError unless exactly one of the two is None. Source: the definition of a rate.
     """
     if (rate is None) == (seeds is None):

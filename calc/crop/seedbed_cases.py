@@ -78,7 +78,7 @@ CASES = [
         notes=["double-disc-light", "give-nitrogen"],
     ),
     Case(
-        "Five centimetres are less than two inches",
+        "Five centimeters are less than two inches",
         given={"spread": "5 cm", "spacing": "25 cm", "soil": "light", **HERE, "nitrogen_rate": "10 kg/ha"},
         source=OURS,
         printed={"utilisation": "20 %", "limit": "0 kg/ha", "excess": "10 kg/ha"},

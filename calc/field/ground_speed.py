@@ -136,7 +136,7 @@ def wrong_together(given: Mapping[str, Any]) -> list[Problem]:
     assumes=[
         "The ground speed was steady from the first mark to the last, and so was the shown one.",
         "The meters and the area counter follow the shown speed.",
-        "The ground, the load and the tyre pressure were as in work.",
+        "The ground, the load and the tire pressure were as in work.",
     ],
     leaves_out=[
         "Slip that changes with the ground: a wheel or shaft may be right on a road and wrong in the field.",

@@ -184,7 +184,7 @@ CASES = [
         printed={"rate": "1.00 lb/ac", "sums[1].wanted": "0.98 g"},
     ),
     Case(
-        "Grams over ten metres ÷ spacing",
+        "Grams over ten meters ÷ spacing",
         given={"distance": "10 m", "spacing": "25 cm", "catches": caught("20", "20")},
         source=GRAIN_SA,
         printed={"rate": "80 kg/ha"},

@@ -40,7 +40,7 @@ from calc.statistics import mean
 from calc.units import COUNT, SHARE, SMALL_MASS
 
 GRADES = Source(
-    "A CV of up to 10 % is very good: the view of test centres, as quoted in the farm press",
+    "A CV of up to 10 % is very good: the view of test centers, as quoted in the farm press",
     where="the grade; up to 15 % as usable, and ±5 % for heads, are common practice",
 )
 STRICTER = Source(
@@ -108,7 +108,7 @@ def draw_evenness(given: Mapping[str, Any], found: Found, units: Units) -> Pictu
             "10 %",
             "0.5 %",
             "50 %",
-            "The farm press quotes test centres with 10 %.",
+            "The farm press quotes test centers with 10 %.",
             default="10 %",
         ),
         Input(

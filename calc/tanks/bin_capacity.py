@@ -236,7 +236,7 @@ def dip_table(tank: Upright | Lying, bulk_density: float | None, units: Units) -
     tables=[
         Table(
             "dip",
-            "Dip table: what is held, levelled, to a depth above the outlet",
+            "Dip table: what is held, leveled, to a depth above the outlet",
             [
                 Column("depth", "Depth", LENGTH),
                 Column("volume", "Volume", VOLUME),
@@ -315,7 +315,7 @@ def dip_table(tank: Upright | Lying, bulk_density: float | None, units: Units) -
         "A legal bushel weight is not your lot's density. Weigh a known volume of the lot.",
         "Product lies flatter when filled in than when drawn out, so published angles can promise too much.",
         "Measure your own filling angle. Without one no heap is counted.",
-        "Check the mass against what axles, tyres, hitch and road allow before you fill.",
+        "Check the mass against what axles, tires, hitch and road allow before you fill.",
     ],
     leaves_out=[
         "Whether the whole depth can be used: the last of a hopper may not flow to the meter evenly.",

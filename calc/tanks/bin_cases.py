@@ -133,7 +133,7 @@ CASES = [
         notes=["lid-over-ridge", "give-density", "give-rate"],
     ),
     Case(
-        "A heap on a round bin, levelled to a depth",
+        "A heap on a round bin, leveled to a depth",
         given={
             "body": "upright-cylinder",
             "diameter": "4 m",

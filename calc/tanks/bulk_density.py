@@ -38,7 +38,7 @@ CASES = [
         notes=["three-fillings", "not-legal"],
     ),
     Case(
-        "Ten litres of wheat in a pail, the scale tared with it",
+        "Ten liters of wheat in a pail, the scale tared with it",
         given={"container_volume": "10 L", "gross": "7.85 kg"},
         source=OURS,
         printed={"density": "785.0 kg/m³", "imperial_bushel": "28.549 kg"},  # 0.785 · 36.36872
@@ -81,7 +81,7 @@ CASES = [
             "5 us gal",
             "0.1 L",
             "5 m³",
-            "Struck level with its rim. By water: each kilogram is one litre, each 62.4 lb one cubic foot.",
+            "Struck level with its rim. By water: each kilogram is one liter, each 62.4 lb one cubic foot.",
             measured=True,
         ),
         Input(

@@ -209,7 +209,7 @@ LAST = Source("The last of a hopper is kept back: it may not flow evenly", basis
         "Before you fill: stop, set the brake, and keep everyone clear of the conveyor or auger.",
         "Look up before you raise one. Keep the distance from lines that their owner and the law ask for.",
         "Never enter a tank. Running or bridged product can bury you.",
-        "Check the load against what road, tyres and papers allow before you drive with full tanks.",
+        "Check the load against what road, tires and papers allow before you drive with full tanks.",
         "Local law, the machine's own papers and licensed practice come first.",
     ],
     leaves_out=[

@@ -55,7 +55,7 @@ METRIC = [
     {"name": "Rear", "mass": "4 t"},
 ]
 
-# No printed figure is among the cases: a limit is a matter of the place, the machine and its tyres, and no
+# No printed figure is among the cases: a limit is a matter of the place, the machine and its tires, and no
 # published sum of a machine with its tanks was found. Every figure here is added up by hand.
 CASES = [
     Case(
@@ -84,11 +84,11 @@ CASES = [
         notes=["stay-off", "fewest", "weigh"],
     ),
     Case(
-        "Within, with the tyres as the limit",
+        "Within, with the tires as the limit",
         given={"empty_mass": "9 t", "tanks": METRIC, "limit": "24 t", "tyre_limit": "20 t"},
         source=OURS,
         printed={"mass": "18000 kg", "spare": "2000 kg", "allowed": "20000 kg", "mass_after": "18000 kg"},
-        pinned={"empty_first": "nothing", "set_by": "tyres", "verdict": "within", "tanks[1].part": "stay"},
+        pinned={"empty_first": "nothing", "set_by": "tires", "verdict": "within", "tanks[1].part": "stay"},
         notes=["weigh"],
     ),
     Case(
@@ -100,7 +100,7 @@ CASES = [
             "mass_after": "13000 kg",
         },  # front and middle, 5 t, are the least that do
         pinned={"empty_first": "tanks", "tanks[3].part": "stay", "tanks[3].alone": "not-enough"},
-        notes=["stay-off", "fewest", "weigh", "give-tyres"],
+        notes=["stay-off", "fewest", "weigh", "give-tires"],
     ),
     Case(
         "Exactly at the limit",
@@ -122,7 +122,7 @@ CASES = [
             "tanks[1].alone": "no-product",
             "tanks[1].part": "no-product",
         },
-        notes=["stay-off", "too-heavy-empty", "weigh", "give-tyres"],
+        notes=["stay-off", "too-heavy-empty", "weigh", "give-tires"],
     ),
 ]
 
@@ -166,12 +166,12 @@ CASES = [
         ),
         Input(
             "tyre_limit",
-            "What the tyres carry together",
+            "What the tires carry together",
             MASS,
             "48000 lb",
             "100 kg",
             "200 t",
-            "All tyres added up, at their pressure and your road speed: the tyre maker's table.",
+            "All tires added up, at their pressure and your road speed: the tire maker's table.",
         ),
     ],
     outputs=[
@@ -230,21 +230,21 @@ CASES = [
     notes=NOTES,
     equation="Mass = empty machine + product in all tanks. Spare = least of the limits − mass.",
     assumes=[
-        "All limits are for the whole machine, and all of its mass is taken to stand on its own tyres.",
+        "All limits are for the whole machine, and all of its mass is taken to stand on its own tires.",
         "A tank that is to be emptied is emptied whole: how much is left in a part load is hard to judge.",
         "The fewest tanks are named that will do. Of those ways it is the one with the least product.",
     ],
     leaves_out=[
-        "How the mass lies on each axle, each tyre and the hitch. One can be over while the sum is within.",
+        "How the mass lies on each axle, each tire and the hitch. One can be over while the sum is within.",
         "Whether brakes, tractor, chain and slopes on the way are fit for this mass.",
         "Bridges, seasonal limits, permits, width, height, lights and speed.",
         "How the balance changes: an empty front tank can lift the hitch of some machines.",
     ],
     cautions=[
-        "The machine's papers, road law and the tyres decide, whichever allows least. This sum does not.",
+        "The machine's papers, road law and the tires decide, whichever allows least. This sum does not.",
         "Weigh the loaded machine before you rely on it.",
         "If the machine's papers say to travel empty, travel empty.",
-        "Set the tyre pressure for the load and speed. Overloaded tyres burst, and brakes fade.",
+        "Set the tire pressure for the load and speed. Overloaded tires burst, and brakes fade.",
         "Local law, the machine's own papers and licensed practice come first.",
     ],
     sources=[OURS, FEWEST, DOUBT],

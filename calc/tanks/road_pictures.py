@@ -27,7 +27,7 @@ def draw_load(given: Mapping[str, Any], found: Found, units: Units) -> Picture:
     bars.append(_bar("On the road", 0.0, load.mass, scale, 0.7, units)._replace(bold=True))
     bars.append(_bar("Limit", 0.0, load.limit, scale, 0.1, units))
     if load.tyre_limit is not None:
-        bars.append(_bar("Tyres", 0.0, load.tyre_limit, scale, 0.1, units))
+        bars.append(_bar("Tires", 0.0, load.tyre_limit, scale, 0.1, units))
     parts: dict[str, float | str] = {"mass": load.mass, "allowed": load.allowed}
     return draw_rows(bars, load.allowed / scale, parts)
 

@@ -34,7 +34,7 @@ class Load:
 
     @property
     def by_tyres(self) -> bool:
-        """Whether the tyres, and not the other limit, allow the least."""
+        """Whether the tires, and not the other limit, allow the least."""
         return self.tyre_limit is not None and self.tyre_limit < self.limit
 
     @property

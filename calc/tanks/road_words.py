@@ -35,7 +35,7 @@ EMPTY_FIRST = {
 
 SET_BY = {
     "limit": words("the limit for the whole machine"),
-    "tyres": words("what the tyres carry"),
+    "tires": words("what the tires carry"),
     "both": words("both alike"),
 }
 
@@ -44,7 +44,7 @@ NOTES = [
     Note(
         "too-heavy-empty",
         "stop",
-        words("Ask the road authority and the dealer: another way to move it, other tyres, or a permit."),
+        words("Ask the road authority and the dealer: another way to move it, other tires, or a permit."),
     ),
     Note(
         "fewest",
@@ -69,9 +69,9 @@ NOTES = [
         words("This is a sum. Weigh the loaded machine, axle by axle and at the hitch."),
     ),
     Note(
-        "give-tyres",
+        "give-tires",
         "info",
-        words("Give what the tyres carry together to see whether they allow less than the limit."),
+        words("Give what the tires carry together to see whether they allow less than the limit."),
     ),
 ]
 
@@ -80,7 +80,7 @@ def set_by(load: Load) -> Say:
     """Which of the limits allows the least."""
     if load.tyre_limit is not None and settle(load.tyre_limit / load.limit) == 1:
         return say("both")
-    return say("tyres" if load.by_tyres else "limit")
+    return say("tires" if load.by_tyres else "limit")
 
 
 def empty_first(to_empty: list[str] | None) -> Say:
@@ -117,5 +117,5 @@ def notes_of(load: Load, to_empty: list[str] | None) -> list[Say]:
         notes.append(say("close"))
     notes.append(say("weigh"))
     if load.tyre_limit is None:
-        notes.append(say("give-tyres"))
+        notes.append(say("give-tires"))
     return notes

@@ -1,6 +1,6 @@
 """The solids that tanks are made of: what they hold to a depth, and the heap or the room lost at the top.
 
-All lengths are in metres, areas in m², volumes in m³ and angles in radians. Sources: mensuration of the
+All lengths are in meters, areas in m², volumes in m³ and angles in radians. Sources: mensuration of the
 prismatoid, the cone and the circular segment; every piece is exact, none is cut into strips.
 """
 
@@ -105,7 +105,7 @@ class Upright:
     def held_under_lid(self, angle: float) -> list[tuple[float, Sides]]:
         """Sections of product that slopes down from a middle lid: how far below the top, and the section.
 
-        Between two neighbours every side changes evenly. `angle` is above zero.
+        Between two neighbors every side changes evenly. `angle` is above zero.
         """
         reach = min(self.rise(angle), self.depth)
         cuts = {0.0, reach, self.height, self.depth}

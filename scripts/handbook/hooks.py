@@ -13,6 +13,7 @@ from mkdocs.structure.pages import Page
 from handbook.blocks import BookExtension
 from handbook.book import Book, read_book
 from handbook.excuses import without_excuses
+from handbook.finding import found_by
 from handbook.generated import generated_pages
 from handbook.machines.pages import copied
 from handbook.problems import BookError
@@ -45,4 +46,5 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
 def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
     """Blocks need to know on which page they stand; what speaks to the checker is no reader's."""
     _blocks.start_page(page.url)
+    page.meta.update(found_by(page.url, markdown))
     return "\n".join(without_excuses(markdown.split("\n")))

@@ -94,12 +94,12 @@ def _text(path: Path) -> str:
 
 def licences_page() -> str:
     """The page, as Markdown."""
-    lines = ["---", "title: Licences", "kind: reference", "---", "", "# Licences", "", OWN, ""]
+    lines = ["---", "title: Licenses", "kind: reference", "---", "", "# Licenses", "", OWN, ""]
     for part in parts():
         lines += [
             f"## {part.name}",
             "",
-            f"Version {part.version}. Licence: {part.licence}. Source: <{part.source}>",
+            f"Version {part.version}. License: {part.licence}. Source: <{part.source}>",
             "",
         ]
         lines += ["~~~~~ text", part.text.strip(), "~~~~~", ""]
@@ -107,6 +107,6 @@ def licences_page() -> str:
 
 
 OWN = (
-    "Furrowbook itself is under the MIT licence, in the file LICENSE of its source. "
-    "It hands on the work of others, with thanks, under these licences."
+    "Furrowbook itself is under the MIT license, in the file LICENSE of its source. "
+    "It hands on the work of others, with thanks, under these licenses."
 )

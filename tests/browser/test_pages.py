@@ -284,7 +284,7 @@ def test_the_licences_of_other_peoples_work_are_reached_from_every_page(
             urljoin(hosted + name, address) == f"{hosted}licences.html" for address in reading.links
         ), name
     opened(page, base + "lessons/rate.html")
-    page.get_by_role("contentinfo").get_by_role("link", name="licences").click()
+    page.get_by_role("contentinfo").get_by_role("link", name="licenses").click()
     page.wait_for_url(base + "licences.html")
     text = page.locator("main").inner_text()
     for part in ("Pyodide", "Python", "Material", "Atkinson Hyperlegible", "MIT", "Mozilla Public License"):

@@ -108,7 +108,7 @@ def test_a_legal_weight_and_a_lot_are_two_things() -> None:
     ],
 )
 def test_what_is_odd_is_said(gross: str, first: str) -> None:
-    """From memory: usual products lie from 350 to 1200 kg/m³. In ten litres that is 3.5 kg to 12 kg."""
+    """From memory: usual products lie from 350 to 1200 kg/m³. In ten liters that is 3.5 kg to 12 kg."""
     made = ask({"container_volume": "10 L", "gross": gross})
     told = codes(made)
     assert told[0] == first and told[-2:] == ["three-fillings", "not-legal"]

@@ -83,7 +83,7 @@ def test_no_coordinate_is_a_minus_zero() -> None:
 
 
 def test_a_last_bit_moves_no_coordinate() -> None:
-    """12.345 and its neighbours are drawn alike: machines differ by a bit."""
+    """12.345 and its neighbors are drawn alike: machines differ by a bit."""
     drawn = set()
     for x in (12.345, math.nextafter(12.345, 99), math.nextafter(12.345, 0)):
         picture = Picture(10)

@@ -182,8 +182,8 @@ def test_flow_by_the_short_forms_of_the_trade(rate: float, speed: float, spacing
     assert math.isclose(gpm, rate * speed * spacing / 5940, rel_tol=1e-9)
     spaced = {"spacing": f"{spacing} cm"}
     metric = reply(**{**PLAIN, "rate": f"{rate} L/ha", "speed": f"{speed} km/h", **spaced})
-    litres = metric["results"]["outlet_flow"]["si"] * 60_000
-    assert math.isclose(litres, rate * speed * spacing / 100 / 600, rel_tol=1e-9)
+    liters = metric["results"]["outlet_flow"]["si"] * 60_000
+    assert math.isclose(liters, rate * speed * spacing / 100 / 600, rel_tol=1e-9)
 
 
 @pytest.mark.parametrize(

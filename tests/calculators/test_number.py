@@ -231,7 +231,7 @@ def test_settling_twice_changes_nothing_and_once_very_little(value: float) -> No
 
 @given(st.floats(min_value=1e-6, max_value=1e6))
 def test_settling_hides_a_last_bit(value: float) -> None:
-    """The two neighbours of a ten-digit number settle on it: platforms may differ by a bit."""
+    """The two neighbors of a ten-digit number settle on it: platforms may differ by a bit."""
     rounded = settle(value)
     assert settle(math.nextafter(rounded, math.inf)) == rounded
     assert settle(math.nextafter(rounded, -math.inf)) == rounded

@@ -165,7 +165,7 @@ def test_agrees_with_pint(
 
 
 # gpm = in³ · rpm / 231, hp = gpm · psi / 1714.286, L/min = cm³ · rpm / 1000 and kW = L/min · bar / 600: the
-# trade's short forms, whose constants follow from the gallon, the horsepower and the litre.
+# trade's short forms, whose constants follow from the gallon, the horsepower and the liter.
 @pytest.mark.parametrize(("size", "turning", "pressure"), [(1.5, 3600, 2200), (2.75, 2800, 1800)])
 def test_short_forms_of_the_trade(size: float, turning: float, pressure: float) -> None:
     whole = {"shaft_speed": f"{turning} rpm", "volumetric_efficiency": "100 %"}
@@ -174,9 +174,9 @@ def test_short_forms_of_the_trade(size: float, turning: float, pressure: float) 
     assert us["flow"]["si"] / GPM == pytest.approx(gpm, rel=1e-9)
     assert us["power"]["si"] / 745.69987158227 == pytest.approx(gpm * pressure / 1714.2857143, rel=1e-8)
     metric = example(displacement=f"{size * 10} cm3/rev", pressure=f"{pressure / 10} bar", **whole)["results"]
-    litres = size * 10 * turning / 1000
-    assert metric["flow"]["si"] * 60000 == pytest.approx(litres, rel=1e-9)
-    assert metric["power"]["si"] / 1000 == pytest.approx(litres * pressure / 10 / 600, rel=1e-9)
+    liters = size * 10 * turning / 1000
+    assert metric["flow"]["si"] * 60000 == pytest.approx(liters, rel=1e-9)
+    assert metric["power"]["si"] / 1000 == pytest.approx(liters * pressure / 10 / 600, rel=1e-9)
 
 
 # Properties

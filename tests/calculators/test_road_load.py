@@ -143,7 +143,7 @@ def test_a_second_limit_never_helps(
     before, after = named(one, tanks), named(both, tanks)
     if after is not None:
         assert before is not None and len(before) <= len(after)
-    expected = "tyres" if tyre_limit < limit else "limit"
+    expected = "tires" if tyre_limit < limit else "limit"
     if settle(tyre_limit / limit) != 1:
         assert code(both.values["set_by"]) == expected
 
@@ -170,19 +170,19 @@ def test_what_to_empty_by_hand(masses: list[float], limit: float, names: list[st
 
 
 @pytest.mark.parametrize(
-    ("limit", "tyres", "told"),
+    ("limit", "tires", "told"),
     [
         ("20 t", "30 t", ["weigh"]),
         ("18.45 t", "30 t", ["weigh"]),
         ("18.44 t", "30 t", ["close", "weigh"]),  # 5 % of 9 t of product is 0.45 t
-        ("18 t", None, ["close", "weigh", "give-tyres"]),
+        ("18 t", None, ["close", "weigh", "give-tires"]),
         ("30 t", "17 t", ["stay-off", "fewest", "weigh"]),
-        ("8 t", None, ["stay-off", "too-heavy-empty", "weigh", "give-tyres"]),
+        ("8 t", None, ["stay-off", "too-heavy-empty", "weigh", "give-tires"]),
     ],
 )
-def test_notes(limit: str, tyres: str | None, told: list[str]) -> None:
+def test_notes(limit: str, tires: str | None, told: list[str]) -> None:
     rows = [{"name": "Front", "mass": "5 t"}, {"name": "Rear", "mass": "4 t"}]
-    made = ask({"empty_mass": "9 t", "tanks": rows, "limit": limit, "tyre_limit": tyres})
+    made = ask({"empty_mass": "9 t", "tanks": rows, "limit": limit, "tyre_limit": tires})
     assert [note["code"] for note in made["notes"]] == told
     levels = {note["level"] for note in made["notes"]}
     assert ("stop" in levels) == ("stay-off" in told)
@@ -268,10 +268,10 @@ def test_tanks_to_empty_are_hollow() -> None:
 def test_the_lesson_states_what_the_calculator_gives(root: Path) -> None:
     lesson = (root / "docs" / "lessons" / "road-load.md").read_text("utf-8").replace("\u2009", " ")
 
-    def weighed(first: str, tyres: str) -> dict[str, Any]:
+    def weighed(first: str, tires: str) -> dict[str, Any]:
         masses = (first, "9000 lb", "12500 lb")
         rows = [{"name": f"Tank {n}", "mass": mass} for n, mass in enumerate(masses, start=1)]
-        limits = {"limit": "47000 lb", "tyre_limit": tyres}
+        limits = {"limit": "47000 lb", "tyre_limit": tires}
         return dict(ask({"empty_mass": "24500 lb", "tanks": rows, **limits}, "us")["results"])
 
     full, without, soft = (

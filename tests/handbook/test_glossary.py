@@ -119,7 +119,7 @@ MISTAKES = [
     ),
     (
         "    forms: [meters]\n",
-        "    forms: [meters]\n    forms: [metres]\n",
+        "    forms: [meters]\n    forms: [meters]\n",
         9,
         "forms stands twice; keep one",
     ),

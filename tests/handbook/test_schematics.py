@@ -255,10 +255,10 @@ def test_oil_runs_as_its_arrows_say(machine: Sheet) -> None:
     ((tractor, _),) = text_at(root, "Tractor")
     ((motor, _),) = text_at(root, "Fan motor")
     lines = {"pressure hose": motor, "return": tractor, "case drain": tractor}
-    for words, towards in lines.items():
+    for words, toward in lines.items():
         for x, y in text_at(root, words):
             (tip,) = (tip for tip in arrows_in(root) if abs(tip[1] - y) < 12)
-            assert (tip[0] > x) == (towards > x)
+            assert (tip[0] > x) == (toward > x)
     (drain,) = (path for path, dash in lines_in(root, "2") if dash)
     assert len(drain) == 2  # nothing else joins it
 

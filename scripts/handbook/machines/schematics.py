@@ -170,10 +170,10 @@ class _Schematic(Picture):
         self.line([*points[:-1], (x - share * (x - x0), y - share * (y - y0))], width=width, dash=dash)
         self.arrow((x, y), (x - x0, y - y0), size)
 
-    def arrow(self, tip: Point, towards: Point, size: float) -> None:
+    def arrow(self, tip: Point, toward: Point, size: float) -> None:
         """An arrow head whose tip lies here."""
-        (x, y), along = tip, math.hypot(*towards)
-        dx, dy = size * towards[0] / along, size * towards[1] / along
+        (x, y), along = tip, math.hypot(*toward)
+        dx, dy = size * toward[0] / along, size * toward[1] / along
         self.area([tip, (x - dx - dy / 2, y - dy + dx / 2), (x - dx + dy / 2, y - dy - dx / 2)], strength=1)
 
     def fan(self, x: float, y: float, radius: float) -> None:

@@ -250,7 +250,7 @@ class Road(Part):
     limit: Mass
     """The most that it may weigh, by its plate or by law."""
     tyre_limit: Mass | None = None
-    """The most that its tyres carry together."""
+    """The most that its tires carry together."""
 
 
 class Land(Part):

@@ -1,0 +1,32 @@
+"""How the search finds a page: by what callers say too. What is only looked up comes last."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from handbook.scanner import scan
+from handbook.vocabulary import as_list
+
+_SAID_IN = {"fault": "words", "pause-card": "trigger"}
+_LOOKED_UP = ("reference/", "licences")
+_LATER = 0.3  # of the weight of any other page
+
+
+def found_by(url: str, markdown: str) -> dict[str, Any]:
+    """What the search is told of a page, as front matter: `tags`, which no page shows, and `boost`."""
+    told: dict[str, Any] = {}
+    if words := _callers_words(markdown):
+        told["tags"] = words
+    if url.startswith(_LOOKED_UP):
+        told["search"] = {"boost": _LATER}
+    return told
+
+
+def _callers_words(markdown: str) -> list[str]:
+    """Everything that the faults and cards of a page say a caller says, or sees."""
+    words: list[str] = []
+    for block in scan(markdown).blocks:
+        option = block.options.get(_SAID_IN.get(block.name, ""))
+        if option:
+            words += [block.argument, *as_list(option.value)]
+    return words

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import re
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -169,22 +168,25 @@ def in_unit(value: float, unit: Unit) -> Fraction:
 
     On a scale with a zero of its own to a millionth: the settled digits of the SI value say no more there.
     """
-    number, zero, factor = exact_number(value), unit.zero, unit.factor
+    number, parts = _settled(value)
+    zero, zero_parts = unit.zero_ratio
+    factor, factor_parts = unit.ratio
     # In one fraction: every step through another one would be brought to its lowest terms.
-    above = number.numerator * zero.denominator - zero.numerator * number.denominator
-    size = Fraction(above * factor.denominator, number.denominator * zero.denominator * factor.numerator)
+    above = number * zero_parts - zero * parts if zero else number
+    size = Fraction(above * factor_parts, parts * (zero_parts if zero else 1) * factor)
     return round(size, _PLACES_BESIDE_A_ZERO) if zero else size
 
 
 def exact_number(value: float) -> Fraction:
     """The ten settled digits of a value, exactly."""
+    return Fraction(*_settled(value))
+
+
+def _settled(value: float) -> tuple[int, int]:
+    """The ten settled digits of a value, as one whole number over another."""
     digits, _, power = f"{value:.9e}".partition("e")
-    return _power_of_ten(int(power) - 9) * int(digits.replace(".", ""))
-
-
-@functools.cache
-def _power_of_ten(power: int) -> Fraction:
-    return Fraction(10) ** power
+    number, tens = int(digits.replace(".", "")), int(power) - 9
+    return (number * 10**tens, 1) if tens >= 0 else (number, 10**-tens)
 
 
 @dataclass(frozen=True)

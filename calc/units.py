@@ -20,9 +20,9 @@ MILE = 5280 * FOOT
 ACRE = 43_560 * FOOT**2
 HECTARE = Fraction(10_000)
 POUND = Fraction(45_359_237, 100_000_000)
-LITRE = Fraction(1, 1000)
+LITER = Fraction(1, 1000)
 US_GALLON = 231 * INCH**3
-IMPERIAL_GALLON = Fraction(454_609, 100_000) * LITRE
+IMPERIAL_GALLON = Fraction(454_609, 100_000) * LITER
 US_BUSHEL = Fraction(215_042, 100) * INCH**3
 IMPERIAL_BUSHEL = 8 * IMPERIAL_GALLON
 GRAVITY = Fraction(980_665, 100_000)
@@ -41,6 +41,16 @@ class Unit:
     factor: Fraction
     zero: Fraction = Fraction(0)
     also: tuple[str, ...] = ()
+
+    @functools.cached_property
+    def ratio(self) -> tuple[int, int]:
+        """The size, as one whole number over another."""
+        return self.factor.as_integer_ratio()
+
+    @functools.cached_property
+    def zero_ratio(self) -> tuple[int, int]:
+        """The zero, as one whole number over another."""
+        return self.zero.as_integer_ratio()
 
 
 def _u(name: str, factor: Fraction | int, *also: str, zero: Fraction | int = 0) -> Unit:
@@ -87,7 +97,7 @@ DIMENSIONS: dict[str, tuple[Unit, ...]] = {
     "mass per turn": (_u("g/rev", _MILLI), _u("kg/rev", 1), _u("lb/rev", POUND)),
     "volume per turn": (_u("cm³/rev", Fraction(1, 10**6)), _u("in³/rev", INCH**3)),
     "volume": (
-        _u("L", LITRE, "l"),
+        _u("L", LITER, "l"),
         _u("m³", 1),
         _u("ft³", FOOT**3),
         _u("gal", US_GALLON, "us gal"),
@@ -104,12 +114,12 @@ DIMENSIONS: dict[str, tuple[Unit, ...]] = {
         _u("lb/gal", POUND / US_GALLON, "lb/us gal"),
     ),
     "volume per area": (
-        _u("L/ha", LITRE / HECTARE, "l/ha"),
+        _u("L/ha", LITER / HECTARE, "l/ha"),
         _u("gal/ac", US_GALLON / ACRE, "us gal/ac"),
         _u("imp gal/ac", IMPERIAL_GALLON / ACRE),
     ),
     "volume flow": (
-        _u("L/min", LITRE / 60, "l/min"),
+        _u("L/min", LITER / 60, "l/min"),
         _u("gpm", US_GALLON / 60),
         _u("m³/s", 1),
         _u("cfm", FOOT**3 / 60),

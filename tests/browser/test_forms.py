@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 
 from playwright.sync_api import Dialog, Page, Route, expect
@@ -46,6 +47,46 @@ def test_what_is_typed_before_python_is_there_is_kept_and_answered(page: Page, b
     same(form.results(), native_results("rate", THREE))
     assert numbers(form.written()) == numbers(THREE)
     expect(form.section.locator(".fb-engine")).to_be_empty()
+
+
+REHEARSALS = """() => {
+    const own = Object.getPrototypeOf(window.furrowbook.engine), ask = own.ask;
+    window.asked = [];
+    own.ask = function (request) {
+        window.asked.push(request);
+        return ask.call(this, request);
+    };
+}"""
+
+
+@hosted_only
+def test_python_gets_up_to_speed_while_the_reader_goes_to_a_field(page: Page, base: str) -> None:
+    """It works out the example, of which nothing is shown; once something is written, that comes first."""
+    form = opened(page, base, "rate")
+    page.wait_for_function("() => window.furrowbook.engine.state === 'ready'")
+    page.evaluate(REHEARSALS)
+    form.button("Work it out").focus()
+    assert page.evaluate("() => window.asked.length") == 0
+    form.control("width").focus()
+    page.wait_for_function("() => window.asked.length > 10 && window.furrowbook.engine.quiet")
+    asked = page.evaluate("() => window.asked")
+    form.control("rate").focus()
+    page.wait_for_timeout(100)
+    assert page.evaluate("() => window.asked") == asked, "once is enough"
+    assert {json.dumps(json.loads(one)["given"]) for one in asked} == {
+        json.dumps(dict(catalogue()["rate"].example))
+    }
+    assert not form.section.locator(".fb-answer").is_visible()
+    page.reload()
+    page.wait_for_function("() => window.furrowbook.engine.state === 'ready'")
+    page.evaluate(REHEARSALS)
+    form.control("width").evaluate("(one) => { one.focus(); }")
+    form.control("width").evaluate(WRITE, "40 ft")
+    page.wait_for_function(
+        "() => window.asked.some((one) => one.includes('40 ft')) && window.furrowbook.engine.quiet"
+    )
+    asked = page.evaluate("() => window.asked")
+    assert "40 ft" in asked[-1], "nothing is rehearsed once something was written"
 
 
 # --- answers ---------------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import browsers
-from handbook.bench.keys import answering, press_keys
+from handbook.bench.keys import AT_ONCE, PERSON, answering, press_keys
 from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
@@ -73,12 +73,13 @@ def _measured(folder: Path, rounds: int) -> str:
         console.say(f"Opening {len(pages)} pages, {rounds} times each (a few minutes) …")
         starts = measure(open_browsers, pages, rounds)
         console.say("Pressing keys …")
-        keys = press_keys(open_browsers, next(page for page in pages if page.name == "warm"))
+        warm = next(page for page in pages if page.name == "warm")
+        keys, at_once = (press_keys(open_browsers, warm, hand) for hand in (PERSON, AT_ONCE))
         console.say("Working everything out …")
-        with answering(open_browsers, next(page for page in pages if page.name == "warm")) as page:
+        with answering(open_browsers, warm) as page:
             sums = work_out_all(page)
         slowed = slowed_by(open_browsers.kept.pages[0])
-    return report(starts, keys, slowed, builds[-1], sums)
+    return report(starts, keys, at_once, slowed, builds[-1], sums)
 
 
 def _build(output: Path) -> float:

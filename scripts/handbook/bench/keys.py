@@ -18,6 +18,18 @@ from handbook.console import Stop
 FIELD = "rate"
 COUNT = 60
 
+
+@dataclass(frozen=True)
+class Hand:
+    """How the keys are pressed: `wait` ms between going to the field and the first, `rest` ms after each."""
+
+    wait: float = 0
+    rest: float = 0
+
+
+PERSON = Hand(wait=1000, rest=200)  # five keys in a second, after the keyboard of a phone has come up
+AT_ONCE = Hand()  # each key at the moment when the answer to the one before is seen
+
 _MEASURED = "() => window.furrowbookMeasured"
 _KEY = "() => window.furrowbookKey"
 # Focus with the caret behind the figure and in front of its unit.
@@ -36,7 +48,7 @@ class Key:
     asked: float
 
 
-def press_keys(browsers: Browsers, subject: Subject, count: int = COUNT) -> list[Key]:
+def press_keys(browsers: Browsers, subject: Subject, hand: Hand, count: int = COUNT) -> list[Key]:
     """`count` keys in this page of the book once it answers, each of which changes the answer.
 
     A digit is added to the figure and taken away again, by turns. Raises `Stop` where an answer is wrong
@@ -46,7 +58,12 @@ def press_keys(browsers: Browsers, subject: Subject, count: int = COUNT) -> list
         page.evaluate(key_watching())
         figure = _figure()
         page.evaluate(_FOCUS, [FIELD, len(figure)])
-        return [_press(page, key, figure) for key in islice(_keys(), count)]
+        page.wait_for_timeout(hand.wait)
+        pressed = []
+        for key in islice(_keys(), count):
+            pressed.append(_press(page, key, figure))
+            page.wait_for_timeout(hand.rest)
+        return pressed
 
 
 @contextmanager

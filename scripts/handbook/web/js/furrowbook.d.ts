@@ -59,6 +59,7 @@ interface PageEngine extends EventTarget {
     start(): void;
     retry(): void;
     ask(request: string): Promise<string>;
+    rehearse(request: string): Promise<void>;
 }
 
 interface FormField {

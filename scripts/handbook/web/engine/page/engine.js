@@ -7,6 +7,9 @@
  * @property {(error: Error) => void} reject
  */
 
+/** From about so many on, answers come at their full speed. */
+const REHEARSALS = 20;
+
 /**
  * Python in the page: brought up once, in a worker, then asked one question after another.
  *
@@ -88,6 +91,17 @@ class Engine extends EventTarget {
             this.#waiting.push({ request, resolve, reject });
             this.#next();
         });
+    }
+
+    /**
+     * Works this out a few times while nobody asks for anything. A browser runs Python slowly until it has
+     * compiled what runs most, which it begins only once that has run a while.
+     * @param {string} request   JSON text
+     */
+    async rehearse(request) {
+        for (let times = 0; times < REHEARSALS && this.state === "ready" && this.quiet; times += 1) {
+            await Engine.prototype.ask.call(this, request);
+        }
     }
 
     async #begin() {

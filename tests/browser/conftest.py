@@ -70,6 +70,23 @@ def hosted(site: Path) -> Iterator[str]:
     yield from serve_below(site, "books")
 
 
+# Enough to be read, left and come back to; the whole book is stored in `test_offline`.
+FEW = {
+    *("index.html", "404.html", "licences.html", "lessons/index.html", "lessons/rate.html"),
+    *("lessons/calibration.html", "calculators/index.html", "calculators/rate.html", "procedures/index.html"),
+    *("procedures/standing-test.html", "machines/index.html", "reference/stored.html"),
+}
+
+
+@pytest.fixture(scope="session")
+def short(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same build with few of its pages and all else: it is stored in half the time."""
+    from tests.browser.unsteady import build_of, listed, renewed  # which needs this module
+
+    left_out = [path for path in listed(site) if path.endswith(".html") and path not in FEW]
+    return renewed(site, tmp_path_factory.mktemp("short") / "site", build_of(site), without=left_out)
+
+
 def serve_below(site: Path, folder: str) -> Iterator[str]:
     """Serve `site` as a sub-folder of a host, which is how many hosts do."""
     parent = site.parent / f"host-{os.getpid()}"

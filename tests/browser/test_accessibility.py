@@ -34,14 +34,7 @@ CONTROLS = (
     ".fb-units label, .fb-units select, .fb-units button, .fb-example > summary, .fb-about > summary"
 )
 CALCULATORS = list(catalogue().values())
-EVERY_STATE = (
-    "rate",
-    "calibration",
-    "speed-window",
-    "bin-capacity",
-    "stand",
-    "ammonia",
-)  # all that forms hold
+EVERY_STATE = ("rate", "speed-window", "bin-capacity", "ammonia")  # rows, choices, pictures, a hazard
 
 
 @pytest.fixture
@@ -110,7 +103,8 @@ def test_a_form_empty_wrong_and_right(light: Page, hosted: str, axe: str, calcul
     whole(page, name)
     assert broken == []
     page.evaluate(UNFOLD)
-    assert looked_at(page, axe) == [], "empty"
+    if in_every_state:
+        assert looked_at(page, axe) == [], "empty"
     part = f"[data-calculator={calculator.id}]"  # what is around it stays as it is
     form.press()
     form.summary()
@@ -126,7 +120,7 @@ def test_a_form_empty_wrong_and_right(light: Page, hosted: str, axe: str, calcul
     too_small(page)
     resize(page, DESK)
     if not in_every_state:
-        assert looked_at(page, axe, within=part) == [], "right"
+        assert looked_at(page, axe) == [], "right"
         assert small_or_large(page, name) == [], "whole"
         return
     assert in_both_schemes(page, axe, part) == [], "right"

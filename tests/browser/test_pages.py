@@ -27,6 +27,7 @@ LINKS_OUT = {"licences.html"}
 
 
 OWN = ("index", "readings", "tanks", "card")  # what every machine has beside its copies
+COPIES = ("standing-test", "calibration", "ammonia-live")  # that are looked over, of those that are opened
 
 
 def opened_here(name: str) -> bool:
@@ -39,6 +40,8 @@ def looked_over(name: str) -> bool:
     """Whether a page stands for those that are made as it is."""
     if name.startswith("reference/calculators/"):
         return name.endswith(("/rate.html", "/ammonia.html", "/stand.html"))
+    if name.startswith("machines/ridge-mixed/"):
+        return Path(name).stem in (*OWN, "liquid", "ammonia", *COPIES)
     return not name.startswith(("machines/marsh-two/", "machines/prairie-four/"))
 
 

@@ -30,17 +30,17 @@ CHANGE = "Change to the new build"
 
 
 @pytest.fixture(scope="module")
-def new(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def new(short: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The next build, with a page less, and another service worker."""
-    made = renewed(site, tmp_path_factory.mktemp("new") / "site", NEW, without=[GONE])
+    made = renewed(short, tmp_path_factory.mktemp("new") / "site", NEW, without=[GONE])
     with (made / "service-worker.js").open("a", encoding="utf-8") as program:
         program.write("// The next build's.\n")
     return made
 
 
 @pytest.fixture
-def host(site: Path) -> Iterator[Host]:
-    with hosting(site) as running:
+def host(short: Path) -> Iterator[Host]:
+    with hosting(short) as running:
         yield running
 
 
@@ -72,7 +72,7 @@ def of_build(page: Page) -> str | None:
 
 
 def test_a_new_build_waits_until_the_reader_says_so(
-    reader: BrowserContext, host: Host, site: Path, new: Path
+    reader: BrowserContext, host: Host, short: Path, new: Path
 ) -> None:
     host.site = new
     page = opened(reader, host, "lessons/index.html")
@@ -80,7 +80,7 @@ def test_a_new_build_waits_until_the_reader_says_so(
     notice = page.locator(".fb-news")
     expect(notice).to_contain_text(NEWS)
     expect(page.locator("[data-offline='word']")).to_have_text("New build")
-    assert kept_whole(page) == [build_of(site), NEW]
+    assert kept_whole(page) == [build_of(short), NEW]
 
     # Neither going on nor closing everything is saying so.
     for path in ("index.html", "lessons/index.html", GONE):
@@ -235,20 +235,20 @@ def test_only_what_is_new_is_fetched(reader: BrowserContext, host: Host, new: Pa
 
 
 def test_the_latest_of_several_waits(
-    reader: BrowserContext, host: Host, site: Path, new: Path, tmp_path: Path
+    reader: BrowserContext, host: Host, short: Path, new: Path, tmp_path: Path
 ) -> None:
     host.site = new
     page = opened(reader, host, "index.html")
     phase(page, "newer")
-    host.site = renewed(site, tmp_path / "newer", NEWER)
+    host.site = renewed(short, tmp_path / "newer", NEWER)
     page.reload()
     page.wait_for_function("build => window.furrowbook.offline.state.waiting?.build === build", arg=NEWER)
-    assert kept(page) == kept_whole(page) == [build_of(site), NEWER]
+    assert kept(page) == kept_whole(page) == [build_of(short), NEWER]
     # The host goes back to what it had at first.
-    host.site = site
+    host.site = short
     page.reload()
     phase(page, "stored")
-    assert kept(page) == kept_whole(page) == [build_of(site)]
+    assert kept(page) == kept_whole(page) == [build_of(short)]
 
 
 def test_what_others_keep_at_the_same_host_is_left_alone(

@@ -45,8 +45,8 @@ NOWHERE = "This page is not on this device, and its host does not answer"
 
 
 @pytest.fixture
-def host(site: Path) -> Iterator[Host]:
-    with hosting(site) as running:
+def host(short: Path) -> Iterator[Host]:
+    with hosting(short) as running:
         yield running
 
 
@@ -63,9 +63,9 @@ def stored(page: Page, host: Host) -> Page:
     return page
 
 
-def part(site: Path, stem: str) -> str:
+def part(short: Path, stem: str) -> str:
     """The one file of a build whose name begins so."""
-    (found,) = [path for path in listed(site) if path.rpartition("/")[2].startswith(stem)]
+    (found,) = [path for path in listed(short) if path.rpartition("/")[2].startswith(stem)]
     return found
 
 
@@ -103,8 +103,10 @@ STAGES = ["service-worker.js", "offline.json", "snapshot-", "licences.html", "40
 
 
 @pytest.mark.parametrize("stage", STAGES)
-def test_the_host_goes_while_the_book_is_being_stored(page: Page, host: Host, site: Path, stage: str) -> None:
-    path = stage if "." in stage else part(site, stage)
+def test_the_host_goes_while_the_book_is_being_stored(
+    page: Page, host: Host, short: Path, stage: str
+) -> None:
+    path = stage if "." in stage else part(short, stage)
 
     def dies(handler: Unsteady, _: bytes) -> None:
         host.dies_after = 0
@@ -131,10 +133,10 @@ def test_the_host_goes_while_the_book_is_being_stored(page: Page, host: Host, si
         host.start()
         again(page)
     phase(page, "stored")
-    assert kept(page) == kept_whole(page) == [build_of(site)]
+    assert kept(page) == kept_whole(page) == [build_of(short)]
 
 
-def test_what_came_before_the_host_went_is_not_fetched_again(page: Page, host: Host, site: Path) -> None:
+def test_what_came_before_the_host_went_is_not_fetched_again(page: Page, host: Host, short: Path) -> None:
     host.faults["404.html"] = missing
     page.goto(host.address + PLAIN)
     assert trouble(page) == "refused"
@@ -143,7 +145,7 @@ def test_what_came_before_the_host_went_is_not_fetched_again(page: Page, host: H
     host.asked.clear()
     again(page)
     phase(page, "stored")
-    fetched = [path for path in host.asked if path in listed(site)]
+    fetched = [path for path in host.asked if path in listed(short)]
     assert "404.html" in fetched
     assert len(fetched) < 10 < len(before)
 
@@ -160,9 +162,9 @@ BAD = [
 @pytest.mark.parametrize("stem", ["book.css", "wasm-", "search_index.json", "rate.html"])
 @pytest.mark.parametrize(("fault", "code", "words"), BAD, ids=[one[0].__name__ for one in BAD])
 def test_one_bad_file(
-    page: Page, host: Host, site: Path, stem: str, fault: Fault, code: str, words: str
+    page: Page, host: Host, short: Path, stem: str, fault: Fault, code: str, words: str
 ) -> None:
-    path = "lessons/rate.html" if stem == "rate.html" else part(site, stem)
+    path = "lessons/rate.html" if stem == "rate.html" else part(short, stem)
     if path.endswith(".html") and fault is page_instead:  # one page in place of another is told by its length
         code, words = "cut-short", "“{}” came cut short."
     host.faults[path] = fault
@@ -179,7 +181,7 @@ def test_one_bad_file(
     host.faults.clear()
     again(page)
     phase(page, "stored")
-    assert kept(page) == kept_whole(page) == [build_of(site)]
+    assert kept(page) == kept_whole(page) == [build_of(short)]
 
 
 BAD_TEXT = [(missing, "refused"), (cut_short, "other-content"), (page_instead, "page-instead")]
@@ -203,8 +205,8 @@ def test_a_bad_list_or_a_bad_program(page: Page, host: Host, path: str, fault: F
     phase(page, "stored")
 
 
-def test_wrong_types_do_no_harm_to_what_is_stored(page: Page, host: Host, site: Path) -> None:
-    for path in listed(site):
+def test_wrong_types_do_no_harm_to_what_is_stored(page: Page, host: Host, short: Path) -> None:
+    for path in listed(short):
         if path.endswith((".bin", ".mjs", ".css", ".json", ".zip")):
             host.faults[path] = wrong_type
     page.goto(host.address + PLAIN)
@@ -228,9 +230,9 @@ def test_too_little_room(page: Page, host: Host) -> None:
     phase(page, "stored")
 
 
-def test_the_browser_ends_the_worker_in_the_middle(page: Page, host: Host, site: Path) -> None:
+def test_the_browser_ends_the_worker_in_the_middle(page: Page, host: Host, short: Path) -> None:
     over = threading.Event()
-    host.faults[part(site, "wasm-")] = lambda handler, _: over.wait()  # without an answer
+    host.faults[part(short, "wasm-")] = lambda handler, _: over.wait()  # without an answer
     page.goto(host.address + PLAIN)
     phase(page, "storing")
     page.wait_for_function("() => window.furrowbook.offline.state.storing?.done > 1e6")
@@ -239,7 +241,7 @@ def test_the_browser_ends_the_worker_in_the_middle(page: Page, host: Host, site:
     # Within half a minute the page misses it and asks again; nobody has to know.
     page.wait_for_function(PHASE, arg="stored", timeout=2 * PATIENCE)
     over.set()
-    assert kept(page) == kept_whole(page) == [build_of(site)]
+    assert kept(page) == kept_whole(page) == [build_of(short)]
 
 
 REFUSED = (
@@ -287,11 +289,11 @@ def evict(page: Page) -> None:
     stop_workers(page)
 
 
-def test_all_of_it_is_cleared_away_and_the_host_is_there(stored: Page, host: Host, site: Path) -> None:
+def test_all_of_it_is_cleared_away_and_the_host_is_there(stored: Page, host: Host, short: Path) -> None:
     evict(stored)
     stored.goto(host.address + FORM)
     phase(stored, "stored")
-    assert kept_whole(stored) == [build_of(site)]
+    assert kept_whole(stored) == [build_of(short)]
     host.stop()
     it_answers(stored, host)
 
@@ -311,20 +313,20 @@ def test_all_of_it_is_cleared_away_and_there_is_no_signal(stored: Page, host: Ho
     phase(stored, "stored")
 
 
-def test_one_file_is_gone_and_the_host_still_has_it(stored: Page, host: Host, site: Path) -> None:
+def test_one_file_is_gone_and_the_host_still_has_it(stored: Page, host: Host, short: Path) -> None:
     delete(stored, "calculators/rate.html")
     stored.goto(host.address + FORM)
     assert stored.locator("h1").inner_text() == "Rate and meter speed"
-    assert kept_whole(stored) == [build_of(site)]
+    assert kept_whole(stored) == [build_of(short)]
     host.stop()
     it_answers(stored, host)
 
 
-def test_one_file_is_gone_and_is_mended_on_the_next_visit(stored: Page, host: Host, site: Path) -> None:
+def test_one_file_is_gone_and_is_mended_on_the_next_visit(stored: Page, host: Host, short: Path) -> None:
     delete(stored, "lessons/rate.html")
     assert kept_whole(stored) == []
     stored.goto(host.address + "index.html")
-    whole_again(stored, [build_of(site)])
+    whole_again(stored, [build_of(short)])
 
 
 def test_one_page_is_gone_and_there_is_no_signal(stored: Page, host: Host) -> None:
@@ -336,16 +338,16 @@ def test_one_page_is_gone_and_there_is_no_signal(stored: Page, host: Host) -> No
     assert stored.locator("h1").inner_text() == "Furrowbook"
 
 
-def test_without_the_snapshot_it_starts_plainly(stored: Page, host: Host, site: Path) -> None:
-    delete(stored, part(site, "snapshot-"))
+def test_without_the_snapshot_it_starts_plainly(stored: Page, host: Host, short: Path) -> None:
+    delete(stored, part(short, "snapshot-"))
     host.stop()
     it_answers(stored, host)
     assert stored.evaluate("() => window.furrowbook.engine.setback?.message")
 
 
 @pytest.mark.parametrize("stem", ["wasm-", "python_stdlib", "worker-"])
-def test_without_python_the_worked_example_stands(stored: Page, host: Host, site: Path, stem: str) -> None:
-    delete(stored, part(site, stem))
+def test_without_python_the_worked_example_stands(stored: Page, host: Host, short: Path, stem: str) -> None:
+    delete(stored, part(short, stem))
     host.stop()
     stored.goto(host.address + FORM)
     section = stored.locator('[data-calculator="rate"]')
@@ -362,20 +364,20 @@ def test_without_python_the_worked_example_stands(stored: Page, host: Host, site
 
 
 @pytest.fixture(scope="module")
-def new(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return renewed(site, tmp_path_factory.mktemp("new") / "site", NEW)
+def new(short: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return renewed(short, tmp_path_factory.mktemp("new") / "site", NEW)
 
 
 @pytest.mark.parametrize("fault", [missing, cut_short, other_content, page_instead, broken_off])
 def test_a_renewal_that_fails_leaves_the_build_in_use_whole(
-    stored: Page, host: Host, site: Path, new: Path, fault: Fault
+    stored: Page, host: Host, short: Path, new: Path, fault: Fault
 ) -> None:
     host.site = new
     host.faults["lessons/index.html"] = fault
     stored.reload()
     trouble(stored)
     assert "A newer build could not be stored." in said(stored)
-    assert kept_whole(stored) == [build_of(site)]
+    assert kept_whole(stored) == [build_of(short)]
     host.stop()
     for path in ("index.html", "lessons/index.html", FORM):
         stored.goto(host.address + path)
@@ -385,24 +387,24 @@ def test_a_renewal_that_fails_leaves_the_build_in_use_whole(
     host.start()
     stored.goto(host.address + "index.html")
     phase(stored, "newer")
-    assert kept(stored) == kept_whole(stored) == [build_of(site), NEW]
+    assert kept(stored) == kept_whole(stored) == [build_of(short), NEW]
 
 
-def test_the_host_goes_in_the_middle_of_a_renewal(stored: Page, host: Host, site: Path, new: Path) -> None:
+def test_the_host_goes_in_the_middle_of_a_renewal(stored: Page, host: Host, short: Path, new: Path) -> None:
     host.site = new
     host.dies_after = 8
     stored.goto(host.address + "index.html")
     trouble(stored)
     host.stop()
-    assert said(stored).startswith(f"Stored for use without signal: build {build_of(site)}")
+    assert said(stored).startswith(f"Stored for use without signal: build {build_of(short)}")
     it_answers(stored, host)
-    assert kept_whole(stored) == [build_of(site)]
+    assert kept_whole(stored) == [build_of(short)]
     host.start()
     stored.goto(host.address + "index.html")
     phase(stored, "newer")
 
 
-def test_too_little_room_for_two_builds(stored: Page, host: Host, site: Path, new: Path) -> None:
+def test_too_little_room_for_two_builds(stored: Page, host: Host, short: Path, new: Path) -> None:
     session = devtools(stored)
     origin = host.address.removesuffix("/books/")
     used = session.send("Storage.getUsageAndQuota", {"origin": origin})["usage"]
@@ -412,12 +414,12 @@ def test_too_little_room_for_two_builds(stored: Page, host: Host, site: Path, ne
     assert trouble(stored) == "no-room"
     assert "A newer build could not be stored. " in said(stored).replace("\n\n", " ")
     assert "This device has too little room." in said(stored)
-    assert kept(stored) == kept_whole(stored) == [build_of(site)]
+    assert kept(stored) == kept_whole(stored) == [build_of(short)]
     it_answers(stored, host)
 
 
 def test_the_build_in_use_is_damaged_and_a_newer_one_waits(
-    stored: Page, host: Host, site: Path, new: Path
+    stored: Page, host: Host, short: Path, new: Path
 ) -> None:
     host.site = new
     stored.goto(host.address + "index.html")
@@ -445,7 +447,7 @@ self.Date = class extends Right {
 
 @pytest.mark.parametrize(("first", "then"), [(4_102_444_800_000, 0), (0, 4_102_444_800_000)])
 def test_a_clock_that_is_wrong(
-    storing: BrowserContext, host: Host, site: Path, new: Path, first: int, then: int
+    storing: BrowserContext, host: Host, short: Path, new: Path, first: int, then: int
 ) -> None:
     """The device believes in 2100 and then in 1970, or the other way round."""
 
@@ -481,7 +483,7 @@ def test_a_clock_that_is_wrong(
     page = at(then)
     phase(page, "newer")
     assert page.locator("h1").get_attribute("data-of") is None
-    assert page.evaluate("() => window.furrowbook.offline.state.using.build") == build_of(site)
+    assert page.evaluate("() => window.furrowbook.offline.state.using.build") == build_of(short)
     page.locator(".fb-news").get_by_role("button", name="Change to the new build").click()
     expect(page.locator(f"h1[data-of='{NEW}']")).to_be_visible()
     host.stop()

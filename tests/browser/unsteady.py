@@ -155,7 +155,7 @@ def build_of(site: Path) -> str:
 def renewed(
     site: Path, copy: Path, build: str, without: Collection[str] = (), all_machines: int = ALL_MACHINES
 ) -> Path:
-    """Another build of the book: every page says so in its heading, and some files are gone."""
+    """Another build of the book, with some files gone: every page says in its heading that it is another."""
     old = json.loads((site / LIST).read_text("utf-8"))
     for one in old["files"]:
         if one["path"] not in without:
@@ -163,7 +163,7 @@ def renewed(
             target.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(site / one["path"], target)
     shutil.copyfile(site / "service-worker.js", copy / "service-worker.js")
-    for page in copy.rglob("*.html"):
+    for page in copy.rglob("*.html") if build != old["build"] else ():
         text = page.read_text("utf-8").replace(old["build"], build)
         page.write_text(text.replace("<h1", f'<h1 data-of="{build}"', 1), encoding="utf-8", newline="\n")
     write_list(copy, build, "2027-03-01", (), all_machines)

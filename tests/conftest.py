@@ -7,11 +7,14 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Generator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+from handbook.build import build
 
 # Same inputs each time, so that a failure can be met again; no deadline, for the machine may be busy.
 settings.register_profile("furrowbook", derandomize=True, deadline=None, print_blob=True)
@@ -23,6 +26,11 @@ def _tool(name: str) -> Path:
     if not value:
         pytest.fail(f"{name} is not set. Run the tests with: python3 scripts/test.py", pytrace=False)
     return Path(value)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What needs no browser comes first: of two workers one does that while the other builds the site."""
+    items.sort(key=lambda item: "browser" in item.path.parts)
 
 
 @pytest.fixture(scope="session")
@@ -41,6 +49,30 @@ def node() -> Path:
 def node_modules() -> Path:
     """The folder of the pinned JavaScript packages."""
     return _tool("FURROWBOOK_NODE_MODULES")
+
+
+@pytest.fixture(scope="session")
+def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site, built once for all workers of a run."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    claim, ready, failed = (shared / f"site.{word}" for word in ("claim", "ready", "failed"))
+    try:
+        claim.mkdir()
+    except FileExistsError:
+        while not (ready.exists() or failed.exists()):
+            time.sleep(0.1)
+    else:
+        try:
+            build(root, shared / "site")
+        except BaseException as error:
+            failed.write_text(str(error), encoding="utf-8")
+            raise
+        ready.touch()
+    if failed.exists():
+        pytest.fail(f"the site could not be built: {failed.read_text(encoding='utf-8')}", pytrace=False)
+    return shared / "site"
 
 
 def copy_book(root: Path, folder: Path, *more: str) -> Path:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import threading
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,37 +23,12 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
-from handbook.build import build
 from handbook.chromium import FLAGS
 from handbook.hosting import host
 
 PATIENCE = 30_000  # milliseconds for what waits on the engine, on a machine that may be busy
 WAYS = ("http", "folder")
 NO_WORKER = "Service Worker registration blocked by Playwright"  # as asked for below
-
-
-@pytest.fixture(scope="session")
-def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The site, built once for all workers of a run."""
-    shared = tmp_path_factory.getbasetemp()
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        shared = shared.parent
-    claim, ready, failed = (shared / f"site.{word}" for word in ("claim", "ready", "failed"))
-    try:
-        claim.mkdir()
-    except FileExistsError:
-        while not (ready.exists() or failed.exists()):
-            time.sleep(0.1)
-    else:
-        try:
-            build(root, shared / "site")
-        except BaseException as error:
-            failed.write_text(str(error), encoding="utf-8")
-            raise
-        ready.touch()
-    if failed.exists():
-        pytest.fail(f"the site could not be built: {failed.read_text(encoding='utf-8')}", pytrace=False)
-    return shared / "site"
 
 
 def pages_of(site: Path, room: str = "*") -> list[str]:

@@ -73,10 +73,14 @@ def test_every_page_opens_whole_and_everyone_can_use_it(
 
 @each_room
 @folder_only
-def test_every_page_opens_from_a_folder(page: Page, watch: Watch, base: str, site: Path, room: str) -> None:
-    """The calculators are opened so where their cases are."""
+def test_pages_of_every_room_open_from_a_folder(
+    page: Page, watch: Watch, base: str, site: Path, room: str
+) -> None:
+    """Of each room every third: a page from a folder differs from a hosted one in how its parts come, and all
+    pages of a room have the same parts. The calculators are opened so where their cases are.
+    """
     broken = what_breaks(page)
-    names = pages_of(site, room) if room != "calculators" else ["calculators/index.html"]
+    names = pages_of(site, room)[::3] if room != "calculators" else ["calculators/index.html"]
     for name in filter(opened_here, names):
         opened(page, base + name)
         assert not watch.errors, name

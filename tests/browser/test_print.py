@@ -126,7 +126,10 @@ def test_no_hazard_is_cut_and_each_is_with_its_step(page: Page, base: str, site:
             path.parent.name == "procedures" and (site / "machines" / "ridge-mixed" / path.name).exists()
         )
     ]  # a machine's whole book is printed in `test_whole_book`, with its copies of the procedures
-    assert len(names) > 4
+    faults = [name for name in sorted(names) if name.startswith("faults/")]
+    # The hazards of a fault stand together at its top, on one page as on the other.
+    names = sorted(set(names) - set(faults[3:]))
+    assert len(names) > 20
     cut = []
     for name in names:
         page.goto(base + name)

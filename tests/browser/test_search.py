@@ -9,7 +9,7 @@ from string import ascii_lowercase
 
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.conftest import Watch
+from tests.browser.conftest import Watch, hosted_only
 
 
 def search(page: Page, words: str) -> Locator:
@@ -47,6 +47,7 @@ def test_what_is_nowhere_in_the_book_is_not_found(page: Page, base: str) -> None
     assert page.locator(".md-search-result__item").count() == 0
 
 
+@hosted_only
 def test_any_letter_is_answered(page: Page, base: str, site: Path) -> None:
     """In a book of many figures the theme's search looked for words that are nowhere, and found nothing."""
     book = json.loads((site / "search" / "search_index.json").read_text(encoding="utf-8"))

@@ -114,7 +114,7 @@ def test_the_page_shows_each_part_and_its_whole_text(parts: list[Part], render: 
     assert links >= {part.source for part in parts}
     shown = squeezed("".join(root.itertext()))
     for part in parts:
-        assert f"Version {part.version}. Licence: {part.licence}. Source: {part.source}" in shown
+        assert f"Version {part.version}. License: {part.licence}. Source: {part.source}" in shown
 
 
 @pytest.mark.parametrize("text", ["", "   \n", "MIT"])

@@ -41,7 +41,6 @@
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
         #timer;
-
         /** When something was last typed, on the page's own clock. */
         #typedAt = -PAUSE;
 
@@ -165,12 +164,11 @@
          * @param {EventTarget | null} target
          */
         #rehearse(target) {
-            if (this.#rehearsed || !(target instanceof HTMLInputElement)) {
-                return;
+            if (!this.#rehearsed && target instanceof HTMLInputElement) {
+                this.#rehearsed = true;
+                const given = JSON.parse(this.#section.dataset.example ?? "{}");
+                window.furrowbook.engine?.rehearse(JSON.stringify({ calculator: this.id, given, units: units.text }));
             }
-            this.#rehearsed = true;
-            const given = JSON.parse(this.#section.dataset.example ?? "{}");
-            window.furrowbook.engine?.rehearse(JSON.stringify({ calculator: this.id, given, units: units.text }));
         }
 
         /** What a reader wrote; what the page itself filled in comes with the page. */

@@ -70,6 +70,13 @@ MESSAGES: dict[str, str] = {
     "above-whole": "the shares add up to {total}, and no product holds more than 100 %; check each",
     "reserve-too-big": "the reserve, {reserve}, leaves nothing of the {mass} in {tank}; check both",
     "speeds-far-apart": "{new} is over five times {now}, or under a fifth of it; check both and their units",
+    # problems to practise on
+    "not-a-range": "“{text}” is no range of figures on even steps; write it like “{example}”",
+    "not-a-tolerance": "an answer may be off by more than 0 % and less than 100 %; write it like {example}",
+    "unknown-result": "there is no figure “{text}” among the results; they are {results}",
+    "misspelt-result": "there is no figure “{text}” among the results; did you mean “{meant}”?",
+    "no-slip": "a slip is known by the figures it leads to: give “given” or “times”",
+    "never-solvable": "no figures in these ranges make sense together in {tries} draws; narrow them",
     # the whole request
     "not-json": "the values given are not readable as JSON: {why}",
     "not-an-object": "the values given must be one set of names and values, like {example}",

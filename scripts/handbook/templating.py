@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
-from handbook.quantities import limit_html, limit_markdown
+from handbook.quantities import limit_markdown
 
 TEMPLATES = Path(__file__).parent / "web" / "templates"
 
@@ -22,7 +22,6 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["levels"] = {"info": "Note:", "check": "Check:", "stop": "Stop:"}
-    made.globals["limit"] = limit_html
     made.globals["limit_md"] = limit_markdown
     return made
 

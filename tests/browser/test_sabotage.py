@@ -318,6 +318,8 @@ def test_one_file_is_gone_and_the_host_still_has_it(stored: Page, host: Host, sh
     stored.goto(host.address + FORM)
     assert stored.locator("h1").inner_text() == "Rate and meter speed"
     assert kept_whole(stored) == [build_of(short)]
+    first = "async (url) => (await (await caches.match(url)).bytes())[0]"
+    assert stored.evaluate(first, host.address + FORM) == 0x1F, "as light as before: gzip begins so, RFC 1952"
     host.stop()
     it_answers(stored, host)
 

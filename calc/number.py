@@ -86,16 +86,17 @@ def to_digits(value: Fraction, digits: int) -> str:
 
     No exponent, trailing zeros kept, a minus sign `−`, thin spaces from 10 000.
     """
-    return grouped(_round(_round(_decimal(value), _DECIMAL_TEXT_DIGITS), digits))
+    return grouped(_round(_round(as_decimal(value), _DECIMAL_TEXT_DIGITS), digits))
 
 
 def to_places(value: Fraction, places: int) -> str:
     """`value` to `places` decimals, rounded as `to_digits` rounds: to compare with a printed figure."""
-    exact = _round(_decimal(value), _DECIMAL_TEXT_DIGITS)
+    exact = _round(as_decimal(value), _DECIMAL_TEXT_DIGITS)
     return grouped(exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _WIDE))
 
 
-def _decimal(value: Fraction) -> Decimal:
+def as_decimal(value: Fraction) -> Decimal:
+    """`value` as a decimal of at most sixty digits."""
     return _WIDE.divide(*map(Decimal, value.as_integer_ratio()))
 
 

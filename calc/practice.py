@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Context, Decimal
 from fractions import Fraction
 from typing import Any
 
 from calc.declare import Calculator, Input, Output, Rows
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
-from calc.number import split_number
+from calc.number import as_decimal, split_number
 from calc.quantity import Units, exact, parse, show
 from calc.reply import calculator_named, reply
 from calc.units import SHARE, Kind
@@ -23,7 +22,6 @@ from calc.units import SHARE, Kind
 TRIES = 40  # draws of one seed until the figures make sense together
 RANGE_EXAMPLE = "40 to 80 by 5 ft"
 _MASK = (1 << 64) - 1
-_WIDE = Context(prec=60)
 
 # What an answer that is not right most often comes from, looked for in this order once no slip of the
 # problem's own fits.
@@ -201,8 +199,7 @@ def _figure(value: Any, seed: int, path: str) -> Any:
         return str(value)
     low, size, count, unit = scale
     number = low + size * (chosen(seed, path) % count)
-    plain = _WIDE.divide(*map(Decimal, number.as_integer_ratio()))
-    return f"{plain:f} {unit}".strip()
+    return f"{as_decimal(number):f} {unit}".strip()
 
 
 def chosen(seed: int, name: str) -> int:

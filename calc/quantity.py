@@ -172,8 +172,8 @@ def in_unit(value: float, unit: Unit) -> Fraction:
     zero, zero_parts = unit.zero_ratio
     factor, factor_parts = unit.ratio
     # In one fraction: every step through another one would be brought to its lowest terms.
-    above = number * zero_parts - zero * parts if zero else number
-    size = Fraction(above * factor_parts, parts * (zero_parts if zero else 1) * factor)
+    above = number * zero_parts - zero * parts
+    size = Fraction(above * factor_parts, parts * zero_parts * factor)
     return round(size, _PLACES_BESIDE_A_ZERO) if zero else size
 
 

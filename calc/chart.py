@@ -38,6 +38,23 @@ class Picture:
             f'stroke-width="{width:g}"{dashes}{opacity}/>'
         )
 
+    def marks_up(self, axis: Axis, left: float, right: float) -> None:
+        """The marks of an upright scale: faint lines across, and what is written to their left."""
+        marks, start, end = list(axis.ticks()), _at(left), _at(right)
+        self._grid(f"M{start},{_at(y)}H{end}" for y, _ in marks)
+        for y, label in marks:
+            self.text(left - 8, y + 5, label, anchor="end")
+
+    def marks_across(self, axis: Axis, top: float, floor: float) -> None:
+        """The marks of a level scale: faint lines upright, and what is written below them."""
+        marks, start, end = list(axis.ticks()), _at(top), _at(floor)
+        self._grid(f"M{_at(x)},{start}V{end}" for x, _ in marks)
+        for x, label in marks:
+            self.text(x, floor + 20, label, anchor="middle")
+
+    def _grid(self, lines: Iterable[str]) -> None:
+        self._shapes.append(f'<path d="{"".join(lines)}" stroke="currentColor" stroke-opacity="0.3"/>')
+
     def area(self, points: Sequence[Point], *, strength: float = 0.15) -> None:
         """A filled shape, faint enough for a line or text on it to be read."""
         path = " ".join(f"{_at(x)},{_at(y)}" for x, y in points)
@@ -128,16 +145,12 @@ class Plot(Picture):
         super().__init__(height, parts)
         self.floor, self.left, self.right = height - self.BOTTOM, left, WIDTH - self.RIGHT
         self.x = Axis(across[0], units, across[1], across[2], left, self.right)
-        for x, label in self.x.ticks():
-            self.line([(x, self.TOP), (x, self.floor)], width=1, faint=True)
-            self.text(x, self.floor + 20, label, anchor="middle")
+        self.marks_across(self.x, self.TOP, self.floor)
         self.text((left + self.right) / 2, height - 8, self.x.title(across[3]), anchor="middle")
         self.line([(left, self.floor), (self.right, self.floor)], width=1.5)
         if up:
             self.y = Axis(up[0], units, up[1], up[2], self.floor, self.TOP)
-            for y, label in self.y.ticks():
-                self.line([(left, y), (self.right, y)], width=1, faint=True)
-                self.text(left - 8, y + 5, label, anchor="end")
+            self.marks_up(self.y, left, self.right)
             self.text(4, 18, self.y.title(up[3]))
             self.line([(left, self.TOP), (left, self.floor)], width=1.5)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
@@ -86,13 +87,13 @@ def to_digits(value: Fraction, digits: int) -> str:
 
     No exponent, trailing zeros kept, a minus sign `−`, thin spaces from 10 000.
     """
-    return grouped(_round(_round(as_decimal(value), _DECIMAL_TEXT_DIGITS), digits))
+    read = _rounding(digits).plus(_decimal_text(value))
+    return grouped(read, max(digits - 1 - read.adjusted(), 0) if read else 0)
 
 
 def to_places(value: Fraction, places: int) -> str:
     """`value` to `places` decimals, rounded as `to_digits` rounds: to compare with a printed figure."""
-    exact = _round(as_decimal(value), _DECIMAL_TEXT_DIGITS)
-    return grouped(exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _WIDE))
+    return grouped(_decimal_text(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _WIDE))
 
 
 def as_decimal(value: Fraction) -> Decimal:
@@ -100,13 +101,13 @@ def as_decimal(value: Fraction) -> Decimal:
     return _WIDE.divide(*map(Decimal, value.as_integer_ratio()))
 
 
-def _round(value: Decimal, digits: int) -> Decimal:
-    if value == 0:
-        return Decimal(0)
-    rounded = value.quantize(Decimal(1).scaleb(value.adjusted() - digits + 1), ROUND_HALF_UP, _WIDE)
-    if rounded.adjusted() != value.adjusted():  # 9.9996 became 10.000: one digit fewer behind the point
-        rounded = rounded.quantize(Decimal(1).scaleb(rounded.adjusted() - digits + 1), ROUND_HALF_UP, _WIDE)
-    return rounded
+def _decimal_text(value: Fraction) -> Decimal:
+    return _rounding(_DECIMAL_TEXT_DIGITS).divide(*map(Decimal, value.as_integer_ratio()))
+
+
+@functools.cache
+def _rounding(digits: int) -> Context:
+    return Context(prec=digits, rounding=ROUND_HALF_UP)
 
 
 def trimmed(shown: str) -> str:
@@ -114,11 +115,13 @@ def trimmed(shown: str) -> str:
     return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
-def grouped(value: Decimal) -> str:
-    """A decimal as readers see it: no exponent, `−`, and thin spaces between thousands from 10 000."""
-    text = f"{abs(value):f}"
-    whole, _, part = text.partition(".")
+def grouped(value: Decimal, places: int | None = None) -> str:
+    """A decimal as readers see it: no exponent, `−`, and thin spaces between thousands from 10 000.
+
+    It is written with `places` decimals if they are given: zeros are added, and nothing is to be rounded.
+    """
+    text = f"{value:f}" if places is None else f"{value:.{places}f}"
+    whole, mark, part = text.lstrip("-").partition(".")
     if len(whole) >= 5:
         whole = f"{int(whole):,}".replace(",", THIN_SPACE)
-    sign = MINUS if value < 0 and abs(value) > 0 else ""
-    return sign + whole + (f".{part}" if part else "")
+    return f"{MINUS if value < 0 else ''}{whole}{mark}{part}"

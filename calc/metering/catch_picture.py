@@ -92,9 +92,7 @@ def draw_key(picture: Picture, key: Sequence[tuple[str, Mark]]) -> None:
 
 def draw_scales(picture: Picture, axis: Axis, left: float, count: int) -> None:
     """The scale of mass per turn on the left, and the numbers of the catches below."""
-    for y, label in axis.ticks():
-        picture.line([(left, y), (RIGHT, y)], width=1, faint=True)
-        picture.text(left - 8, y + 5, label, anchor="end")
+    picture.marks_up(axis, left, RIGHT)
     picture.line([(left, axis.end), (left, axis.start), (RIGHT, axis.start)], width=1.5)
     for number in range(1, count + 1):
         if count <= MOST_NUMBERED or number % 5 == 0:

@@ -49,9 +49,7 @@ def draw_runs(
     step = (RIGHT - left) / len(bars)
     picture.text(4, 18, axis.title("Against the mean"))
     draw_key(picture, key)
-    for y, label in axis.ticks():
-        picture.line([(left, y), (RIGHT, y)], width=1, faint=True)
-        picture.text(left - 8, y + 5, label, anchor="end")
+    picture.marks_up(axis, left, RIGHT)
     picture.box(left, axis.at(lines.limit), RIGHT, axis.at(-lines.limit), strength=0.12)
     for place, bar in enumerate(bars):
         x = left + (place + 0.5) * step

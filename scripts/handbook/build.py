@@ -30,8 +30,8 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
-    "sheet-figures", "calculator", "machine", "unit-choice", "print", "offline-words", "offline",
-    "offline-view", "terms", "late",
+    "sheet-figures", "calculator", "rehearsal", "machine", "unit-choice", "print", "offline-words",
+    "offline", "offline-view", "terms", "late",
 )  # fmt: skip
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
 STYLES = ("paper", "bar", "book", "cards", "forms", "answer", "machines", "offline", "terms", "print")

@@ -89,6 +89,39 @@ def test_python_gets_up_to_speed_while_the_reader_goes_to_a_field(page: Page, ba
     assert "40 ft" in asked[-1], "nothing is rehearsed once something was written"
 
 
+@hosted_only
+def test_python_gets_up_to_speed_while_the_reader_looks_at_a_form(page: Page, base: str) -> None:
+    form = opened(page, base, "rate")
+    page.wait_for_function("() => window.furrowbook.engine.state === 'ready'")
+    page.evaluate(REHEARSALS)
+    form.section.evaluate("(one) => { one.scrollIntoView(); }")
+    page.wait_for_function("() => window.asked.length === 80 && window.furrowbook.engine.quiet")
+    form.control("rate").focus()
+    page.wait_for_timeout(100)
+    assert page.evaluate("() => window.asked.length") == 80, "once is enough"
+    assert not form.section.locator(".fb-answer").is_visible()
+
+
+@hosted_only
+def test_a_key_leaves_alone_what_it_does_not_change(page: Page, base: str) -> None:
+    """The bar, once it has said what the first key changed: each change would be a frame of its own."""
+    form = opened(page, base, "rate")
+    form.type(THREE)
+    form.settle()
+    page.evaluate(
+        """() => {
+            window.changed = 0;
+            const word = document.querySelector("[data-offline='word']");
+            const bar = new MutationObserver((changes) => { window.changed += changes.length; });
+            bar.observe(word, { childList: true, characterData: true, subtree: true, attributes: true });
+        }"""
+    )
+    form.control("speed").fill("6 mph")
+    form.settle()
+    page.wait_for_timeout(50)
+    assert page.evaluate("() => window.changed") == 0
+
+
 # --- answers ---------------------------------------------------------------------------------------------
 
 

@@ -27,7 +27,7 @@ from handbook.bench.keys import AT_ONCE, Key, press_keys
 from handbook.bench.machines import grown, grown_table
 from handbook.bench.pages import PAGE, Subject, book, example, expected, filling, references
 from handbook.bench.pyscript import make_pyscript
-from handbook.bench.report import judged, percentile, report
+from handbook.bench.report import Keys, judged, percentile, report
 from handbook.bench.runs import Start, measure
 from handbook.bench.serving import Served, served
 from handbook.bench.sums import Sum, largest
@@ -366,7 +366,12 @@ def test_an_aim_just_missed_is_not_met(taken: dict[str, list[Start]]) -> None:
 
 def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[Start]]) -> None:
     keys = [Key(float(n), n / 2) for n in range(1, 61)]
-    text = report(taken, keys, [Key(99, 9)], {"slow-page": (3.94, 1.0), "slow-all": (4.0, 4.12)}, 2.36)
+    text = report(
+        taken,
+        Keys(keys, [Key(88, 9)], [Key(99, 9)]),
+        {"slow-page": (3.94, 1.0), "slow-all": (4.0, 4.12)},
+        2.36,
+    )
     assert max(len(line) for line in text.splitlines()) <= 100
     folded = [" ".join(line.split()) for line in text.splitlines()]
     assert folded[0].endswith("of 3")
@@ -374,6 +379,7 @@ def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[St
     assert folded[4] == "warm 120 (120 to 120) 300 (90 to 5000) under 50"
     assert folded[5] == "offline - 250 (240 to 260) 62 (<50 to 90)"
     assert "as a hand types 30 57 60" in folded
+    assert "as a hand types in a hurry 88 88 88" in folded
     assert "at once and without a pause 99 99 99" in folded
     assert "of it from the question to Python 15 28 30" in folded
     assert "Slower page: 3.9 times slower in the page, 1.0 times in a worker, by the same sum." in folded
@@ -401,7 +407,7 @@ def test_every_calculator_answers_at_its_most_rows(calculator: Calculator) -> No
 
 def test_each_calculator_has_a_line_with_its_ratio(taken: dict[str, list[Start]]) -> None:
     sums = [Sum("rate", 0, 2.0, 30.0), Sum("evenness", 240, 4.0, 50.0)]
-    text = report(taken, [Key(1, 1)], [Key(1, 1)], {}, 1, sums)
+    text = report(taken, Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)]), {}, 1, sums)
     folded = [" ".join(line.split()) for line in text.splitlines()]
     assert "rate - 2.00 30.0 15.0" in folded
     assert "evenness 240 4.00 50.0 12.5" in folded
@@ -409,7 +415,7 @@ def test_each_calculator_has_a_line_with_its_ratio(taken: dict[str, list[Start]]
 
 def test_where_a_browser_cannot_be_paused_its_lines_are_left_out(taken: dict[str, list[Start]]) -> None:
     del taken["slow-all"]
-    text = report(taken, [Key(1, 1)], [Key(1, 1)], {"slow-page": (4.0, 1.0)}, 1)
+    text = report(taken, Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)]), {"slow-page": (4.0, 1.0)}, 1)
     assert "warm, slower page" in text
     assert "warm, slower browser" not in text
     assert "first answer, slower browser" not in text

@@ -15,11 +15,11 @@ from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import browsers
-from handbook.bench.keys import AT_ONCE, PERSON, answering, press_keys
+from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
 from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
-from handbook.bench.report import busy_line, report
+from handbook.bench.report import Keys, busy_line, report
 from handbook.bench.runs import measure
 from handbook.bench.slowing import slowed_by
 from handbook.bench.sums import work_out_all
@@ -74,12 +74,12 @@ def _measured(folder: Path, rounds: int) -> str:
         starts = measure(open_browsers, pages, rounds)
         console.say("Pressing keys …")
         warm = next(page for page in pages if page.name == "warm")
-        keys, at_once = (press_keys(open_browsers, warm, hand) for hand in (PERSON, AT_ONCE))
+        keys = Keys(*(press_keys(open_browsers, warm, hand) for hand in (PERSON, HURRIED, AT_ONCE)))
         console.say("Working everything out …")
         with answering(open_browsers, warm) as page:
             sums = work_out_all(page)
         slowed = slowed_by(open_browsers.kept.pages[0])
-    return report(starts, keys, at_once, slowed, builds[-1], sums)
+    return report(starts, keys, slowed, builds[-1], sums)
 
 
 def _build(output: Path) -> float:

@@ -21,13 +21,15 @@ COUNT = 60
 
 @dataclass(frozen=True)
 class Hand:
-    """How the keys are pressed: `wait` ms between going to the field and the first, `rest` ms after each."""
+    """How keys are pressed, in ms: a `look` at the page, the field, a `wait`, and a `rest` after each."""
 
+    look: float = 0
     wait: float = 0
     rest: float = 0
 
 
-PERSON = Hand(wait=1000, rest=200)  # five keys in a second, after the keyboard of a phone has come up
+PERSON = Hand(look=3000, wait=1000, rest=200)  # five keys in a second, once the keyboard of a phone is up
+HURRIED = Hand(wait=1000, rest=200)  # one who goes to the field without a look at the page
 AT_ONCE = Hand()  # each key at the moment when the answer to the one before is seen
 
 _MEASURED = "() => window.furrowbookMeasured"
@@ -57,6 +59,7 @@ def press_keys(browsers: Browsers, subject: Subject, hand: Hand, count: int = CO
     with answering(browsers, subject) as page:
         page.evaluate(key_watching())
         figure = _figure()
+        page.wait_for_timeout(hand.look)
         page.evaluate(_FOCUS, [FIELD, len(figure)])
         page.wait_for_timeout(hand.wait)
         pressed = []

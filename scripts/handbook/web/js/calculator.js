@@ -37,7 +37,6 @@
         #busy = false;
         #again = false;
         #pressed = false;
-        #rehearsed = false;
 
         /** @type {ReturnType<typeof setTimeout> | undefined} */
         #timer;
@@ -137,7 +136,6 @@
 
         #listen() {
             this.#root.addEventListener("input", (event) => this.#typed(event.target));
-            this.#root.addEventListener("focusin", (event) => this.#rehearse(event.target));
             this.#root.addEventListener("focusout", (event) => this.#left(event));
             this.#root.addEventListener("submit", (event) => {
                 event.preventDefault();
@@ -157,18 +155,6 @@
             units.addEventListener("change", () => this.#newUnits());
             addEventListener("pagehide", () => this.#keep());
             document.addEventListener("visibilitychange", () => this.#keep()); // a phone may end a page it has hidden
-        }
-
-        /**
-         * Whoever goes to a field is about to write: Python gets up to speed meanwhile.
-         * @param {EventTarget | null} target
-         */
-        #rehearse(target) {
-            if (!this.#rehearsed && target instanceof HTMLInputElement) {
-                this.#rehearsed = true;
-                const given = JSON.parse(this.#section.dataset.example ?? "{}");
-                window.furrowbook.engine?.rehearse(JSON.stringify({ calculator: this.id, given, units: units.text }));
-            }
         }
 
         /** What a reader wrote; what the page itself filled in comes with the page. */

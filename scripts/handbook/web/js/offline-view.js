@@ -130,12 +130,16 @@
     const lines = document.querySelectorAll("[data-offline='line']");
     const wholes = document.querySelectorAll("[data-offline='all']");
 
+    /** What the reader was in the middle of when it was last shown. */
+    let occupation = "";
+
     function follow() {
         if (word instanceof HTMLElement) {
             word.textContent = offlineWords.short(offline.state);
             word.dataset.phase = offline.state.phase;
         }
-        const sentences = offlineWords.sentences(offline.state, offline.occupation);
+        occupation = offline.occupation;
+        const sentences = offlineWords.sentences(offline.state, occupation);
         lines.forEach((line) => show(line, [...paragraphs(sentences), ...ways()]));
         wholes.forEach((whole) => showAll(whole));
         notice.follow();
@@ -147,8 +151,10 @@
         follow();
     });
     offline.addEventListener("change", follow);
-    document.addEventListener("input", () => setTimeout(follow));
-    document.addEventListener("click", () => setTimeout(follow));
+    // Not with every key: the browser would lay the page out once more just when the key's answer is to be seen.
+    const look = () => setTimeout(() => offline.occupation !== occupation && follow());
+    document.addEventListener("input", look);
+    document.addEventListener("click", look);
     offline.begin();
     follow();
 })();

@@ -8,7 +8,7 @@
  */
 
 /** From about so many on, answers come at their full speed. */
-const REHEARSALS = 20;
+const REHEARSALS = 80;
 
 /**
  * Python in the page: brought up once, in a worker, then asked one question after another.

@@ -10,7 +10,8 @@ import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+from itertools import chain
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -70,6 +71,13 @@ class Block:
     parent: Block | None = None
     inside: list[Block] = field(default_factory=list)
 
+    def texts(self) -> Iterator[tuple[str, int, str]]:
+        """Every text in its options: the option's name, the line of the text, and the text."""
+        for name, option in self.options.items():
+            for text in option.value if isinstance(option.value, list) else [option.value]:
+                if isinstance(text, str):
+                    yield name, text.line if isinstance(text, Written) else option.line, text
+
 
 @dataclass
 class Scan:
@@ -87,11 +95,10 @@ class Scan:
     excuses: list[Excuse] = field(default_factory=list)
 
     def quantities(self) -> Iterator[tuple[int, str]]:
-        """Every quantity in prose, `` `5 mph`{.q} ``, with its line."""
-        for line, text in self.prose:
-            for found in CODE_SPAN.finditer(text):
-                if ".q" in (found["attributes"] or "").split():
-                    yield line, found["text"].strip()
+        """Every quantity in prose and in options, `` `5 mph`{.q} ``, with its line."""
+        told = ((line, text) for block in self.blocks for _, line, text in block.texts())
+        for line, text in chain(self.prose, told):
+            yield from ((line, piece.text) for piece in pieces(text) if piece.quantity)
 
     def steps(self, block: Block, through: Collection[str] = ()) -> Iterator[tuple[int, int]]:
         """The numbered steps of a block, with their lines; those of blocks inside it are not its own.
@@ -104,6 +111,24 @@ class Scan:
             own = found and len(found["indent"]) == block.indent and block.body <= line < block.end
             if found and own and not any(inner.line <= line <= inner.end for inner in apart):
                 yield line, int(found["number"])
+
+
+class Piece(NamedTuple):
+    """A piece of a text, and whether it is a quantity, which is given without its marks."""
+
+    text: str
+    quantity: bool = False
+
+
+def pieces(text: str) -> Iterator[Piece]:
+    """A text cut where quantities are marked in it, in its order."""
+    done = 0
+    for found in CODE_SPAN.finditer(text):
+        if ".q" in (found["attributes"] or "").split():
+            yield Piece(text[done : found.start()])
+            yield Piece(found["text"].strip(), quantity=True)
+            done = found.end()
+    yield Piece(text[done:])
 
 
 def within(block: Block, through: Collection[str] = ()) -> Iterator[Block]:

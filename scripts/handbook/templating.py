@@ -8,6 +8,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
 from handbook.quantities import limit_markdown
+from handbook.quantity_marks import marked_html
 
 TEMPLATES = Path(__file__).parent / "web" / "templates"
 
@@ -23,6 +24,7 @@ def _environment() -> Environment:
     )
     made.globals["levels"] = {"info": "Note:", "check": "Check:", "stop": "Stop:"}
     made.globals["limit_md"] = limit_markdown
+    made.filters["marked"] = marked_html
     return made
 
 

@@ -147,6 +147,22 @@ def test_a_limit_is_in_every_readers_units(render: Render, tree: Tree) -> None:
     ]
 
 
+def test_a_quantity_in_an_option_is_in_every_readers_units(render: Render, tree: Tree) -> None:
+    """Volumes from NIST Handbook 44, Appendix C: 5 gal is 18.927 L; an imperial one is 4.54609 L."""
+    said = "/// notice | Acid <b> burns\n    avoid: Have `5 us gal`{.q} of water & `soap` <b>near</b>.\n///"
+    page = tree(render(said))
+    (line,) = page.iterfind(".//p[@class='fb-avoid']")
+    assert [(part.get("class"), part.text) for part in line.iterfind("span/span")] == [
+        ("q-metric", "18.9 L"),
+        ("q-us", "5 gal"),
+        ("q-imperial", "4.16 imp gal"),
+    ]
+    whole = "".join(line.itertext())
+    assert whole.startswith("Have ")
+    assert whole.endswith(" of water & `soap` <b>near</b>.")
+    assert not list(page.iter("b"))
+
+
 def test_steps_are_numbered_on_through_a_whole_procedure(render: Render, tree: Tree) -> None:
     hazard = "/// notice | A\n    avoid: b\n///"
     html = render(f"//// procedure | P\n\n1. a\n2. b\n\n{hazard}\n\n3. c\n\n### More\n\n4. d\n5. e\n\n////")

@@ -55,8 +55,11 @@ PLANTS = [
     # figures
     Plant("bare-quantity", NEW, "It drives at\n«5 mph."),
     Plant("bare-quantity", "docs/lessons/air.md", "| What | How much |\n|---|---|\n«| Air | 900 cfm |"),
+    Plant("bare-quantity", NEW, hazard("notice", "It spills.", avoid="«    avoid: Keep 5 gal of water.\n")),
     Plant("missing-unit", NEW, "«Set the pressure to 30."),
     Plant("quantity", NEW, "«It weighs `5 llb`{.q}."),
+    Plant("quantity", NEW, hazard("notice", "It spills.", avoid="«    avoid: Keep `5 gla`{.q} of water.\n")),
+    Plant("option-text", NEW, hazard("notice", "It spills.", avoid="«    avoid: See [the card](a.md).\n")),
     # steps
     Plant("step-start", TEST, "«8. Carefully take the key out.", "8. Take the key out."),
     Plant(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from handbook.checking.passages import Page
 from handbook.checking.rule import rule
 from handbook.checking.words import Words
@@ -10,6 +12,7 @@ from handbook.problems import Finding, Found
 # What belongs on pages of one kind only.
 HOLDS = {"procedure": "procedure", "pause-card": "pause-card", "fault": "fault"}
 EMPTY_WORDS = {"here", "click here", "this", "this page", "link", "more", "read more", "see here"}
+MARKUP = re.compile(r"!?\[[^\]]*\]\([^)]*\)|\*\*.+?\*\*|(?<!\w)__.+?__(?!\w)")  # links, pictures, emphasis
 
 
 @rule(
@@ -117,3 +120,23 @@ def link_words(page: Page, words: Words) -> Found:
                 "link-words",
                 f"“{link.words}” does not say where the link leads; write the name of what it leads to",
             )
+
+
+@rule(
+    id="option-text",
+    asks="An option of a block holds words and marked quantities, and no other mark of Markdown.",
+    why="Brackets and stars would stand in the page as they are written, and a link would lead nowhere.",
+    source="This book: the options of a block are text",
+    wrong="/// notice | The lid is loose\n    avoid: Close it as [the card](../cards/road.md) says.\n///",
+    right="/// notice | The lid is loose\n    avoid: Close it as the card for the road says.\n///",
+)
+def option_text(page: Page, words: Words) -> Found:
+    """Links and emphasis in what a block says of itself."""
+    for passage in page.passages:
+        if passage.kind in ("hazard", "consequence", "avoid", "option"):
+            for found in MARKUP.finditer(passage.text):
+                yield Finding(
+                    passage.line_of(found.start()),
+                    "option-text",
+                    f"“{found[0]}” would be shown with its marks; write the words alone",
+                )

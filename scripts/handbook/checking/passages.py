@@ -16,7 +16,7 @@ from markdown_it.token import Token
 
 from handbook.checking.sentences import QUANTITY_SPACE
 from handbook.machines.copies import PARTS
-from handbook.scanner import Block, Scan, Written
+from handbook.scanner import Block, Scan, pieces
 from handbook.vocabulary import SIGNAL_WORDS
 
 Kind = Literal["paragraph", "step", "item", "heading", "cell", "hazard", "consequence", "avoid", "option"]
@@ -164,9 +164,19 @@ class Page:
         for block in self.scan.blocks:
             if block.name in SIGNAL_WORDS and block.argument:
                 yield Passage("hazard", block.argument, block.line)
-            for name, option in block.options.items():
+            for name, line, text in block.texts():
                 if name in OPTIONS or name in _PLAIN_OPTIONS:
-                    texts = option.value if isinstance(option.value, list) else [option.value]
-                    for text in (one for one in texts if isinstance(one, str)):
-                        line = text.line if isinstance(text, Written) else option.line
-                        yield Passage(OPTIONS.get(name, "option"), text, line)
+                    said, code = _unmarked(text)
+                    yield Passage(OPTIONS.get(name, "option"), said, line, code)
+
+
+def _unmarked(text: str) -> tuple[str, tuple[tuple[int, int], ...]]:
+    """The text of an option without the marks of its quantities, and where these stand in it."""
+    said, code = "", []
+    for piece in pieces(text):
+        start, shown = len(said), piece.text
+        if piece.quantity:
+            shown = shown.replace(" ", QUANTITY_SPACE)
+            code.append((start, start + len(shown)))
+        said += shown
+    return said, tuple(code)

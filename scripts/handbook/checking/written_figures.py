@@ -75,8 +75,8 @@ declare(
 def bare_quantity(page: Page, words: Words) -> Found:
     """Figures with a unit that differs from one system to the other; minutes and turns are everyone's."""
     for passage in page.passages:
-        if passage.kind in ("hazard", "consequence", "avoid", "option", "heading"):
-            continue  # a block's options are read as plain text
+        if passage.kind in ("hazard", "heading"):
+            continue  # they are read as plain text
         for found in _unit_finder().finditer(passage.text):
             if passage.in_code(found.start()):
                 continue

@@ -42,9 +42,9 @@ class Reading:
     glossary: Glossary = EMPTY
     pages: dict[str, Scan] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
+    """What is written on each page, by its path below `docs`."""
     chances: Chances = NONE
     registers: Registers = NO_REGISTERS
-    """What is written on each page, by its path below `docs`."""
     problems: list[Problem] = field(default_factory=list)
 
     @property

@@ -14,11 +14,11 @@ def plain(phrase: str) -> str:
     return " ".join(phrase.casefold().split())
 
 
-def any_of(phrases: Iterable[str]) -> re.Pattern[str]:
+def any_of(phrases: Iterable[str], flags: re.RegexFlag = re.IGNORECASE) -> re.Pattern[str]:
     """Any of these as whole words, the longest first, whatever the case and the white space."""
     longest = sorted(phrases, key=len, reverse=True)
     parts = [r"\s+".join(map(re.escape, phrase.split())) for phrase in longest]
-    return re.compile(rf"(?<![\w-])(?:{'|'.join(parts) or '(?!)'})(?![\w-])", re.IGNORECASE)
+    return re.compile(rf"(?<![\w-])(?:{'|'.join(parts) or '(?!)'})(?![\w-])", flags)
 
 
 class Phrases(Generic[Meant]):
@@ -27,9 +27,13 @@ class Phrases(Generic[Meant]):
     def __init__(self, meant: Mapping[str, Meant]) -> None:
         self._meant = {plain(phrase): one for phrase, one in meant.items()}
         self._pattern = any_of(self._meant)
+        # Most texts hold none of them, which is seen several times sooner where letters have one case.
+        self._folded = any_of(self._meant, re.NOFLAG)
 
     def found(self, text: str) -> Iterator[tuple[re.Match[str], Meant]]:
         """Each phrase in the text, with what is meant by it."""
+        if not self._folded.search(text.casefold()):
+            return
         for found in self._pattern.finditer(text):
             meant = self._meant.get(plain(found[0]))
             if meant is not None:  # else by a letter that is another one only for some languages

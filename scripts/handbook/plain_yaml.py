@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import yaml
 
+FAST = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # LibYAML, where PyYAML was built with it
 STARRED = "a text that begins with * goes in quotes"
 
 
@@ -18,12 +19,15 @@ class Unreadable(ValueError):
 def composed(text: str) -> yaml.Node | None:
     """The nodes of a text, with their lines; None where it is empty. Raises `Unreadable`."""
     try:
-        for event in yaml.parse(text, Loader=yaml.SafeLoader):
-            if isinstance(event, yaml.AliasEvent):
-                line = event.start_mark.line if event.start_mark else 0
-                raise Unreadable(STARRED, line)
-        node = yaml.compose(text, Loader=yaml.SafeLoader)
-        _check_keys(node)
+        return _read(text, FAST)
+    except (yaml.YAMLError, Unreadable, RecursionError):
+        return _explained(text)  # in the words, and with the lines, that trainers know
+
+
+def _explained(text: str) -> yaml.Node | None:
+    """The same by the loader that says most about what is wrong. Raises `Unreadable`."""
+    try:
+        return _read(text, yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
         line = error.problem_mark.line if error.problem_mark else 0
         starred = error.context == "while scanning an alias"  # Markdown's emphasis, most likely
@@ -33,6 +37,16 @@ def composed(text: str) -> yaml.Node | None:
         raise Unreadable("it holds a sign that cannot be printed", line) from error
     except RecursionError as error:
         raise Unreadable("it is nested too deeply", 0) from error
+
+
+def _read(text: str, loader: type) -> yaml.Node | None:
+    if "*" in text:
+        for event in yaml.parse(text, Loader=loader):
+            if isinstance(event, yaml.AliasEvent):
+                line = event.start_mark.line if event.start_mark else 0
+                raise Unreadable(STARRED, line)
+    node: yaml.Node | None = yaml.compose(text, Loader=loader)
+    _check_keys(node)
     return node
 
 

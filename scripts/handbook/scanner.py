@@ -14,6 +14,7 @@ from itertools import chain
 from typing import Any, NamedTuple
 
 import yaml
+from yaml.constructor import SafeConstructor
 
 from handbook.excuses import Excuse, excuses_in, without_excuses
 from handbook.fences import CODE_FENCE
@@ -339,7 +340,7 @@ class _Scanner:
             return [self._plain(value, first) for value in node.value]
         line = first + node.start_mark.line
         try:
-            meant = yaml.safe_load(yaml.serialize(node))
+            meant = SafeConstructor().construct_document(node)
         except (yaml.YAMLError, ValueError):  # a day that no month has, a tag that nobody knows
             meant = ()
         if meant is None or not node.value.strip():

@@ -101,13 +101,19 @@ def read_typed(path: Path, shown_as: str, schema: type[Whole], what: str) -> Typ
     except ValidationError as error:
         for fault in error.errors():
             at = tuple(fault["loc"])
-            read.problem(read.line(at), f"{named(at)}: {_said(fault, schema, what)}")
+            if not _is_long_enough(fault):
+                read.problem(read.line(at), f"{named(at)}: {_said(fault, schema, what)}")
     return read
 
 
 def named(at: Place) -> str:
     """A place as people say it: the third tank's rate is “tanks.3.rate”."""
     return ".".join(str(part + 1) if isinstance(part, int) else part for part in at)
+
+
+def _is_long_enough(fault: Any) -> bool:
+    """Whether a list is called too short only because items with faults of their own were not counted."""
+    return fault["type"] == "too_short" and len(fault["input"]) >= int(fault["ctx"]["min_length"])
 
 
 def _said(fault: Any, schema: type[Part], what: str) -> str:

@@ -12,13 +12,18 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sarif_pydantic import Sarif
+from syntok import segmenter  # type: ignore[import-untyped]
 
+from handbook.book import read
 from handbook.checking.checker import Report, check
 from handbook.checking.formats import FORMATS, as_text
 from handbook.checking.page import rules_page
+from handbook.checking.passages import Page
 from handbook.checking.rules import PARTS, RULES, Rule
-from handbook.checking.sentences import grade, sentences
+from handbook.checking.sentences import QUANTITY_SPACE, grade, most_sentences, sentences
 from tests.conftest import PROGRAMS, copy_book, module_in
 
 HEAD = "---\ntitle: Example\nkind: {}\nsummary: An example.\n---\n\n"
@@ -233,6 +238,36 @@ def test_the_reading_grade_is_that_of_the_published_formula() -> None:
 def test_a_decimal_point_and_a_short_form_end_no_sentence() -> None:
     said = [one.text for one in sentences("Set 3.5 mph, approx. 5.6 km/h. Then go to p. 4. Done.")]
     assert said == ["Set 3.5 mph, approx. 5.6 km/h.", "Then go to p. 4.", "Done."]
+
+
+def told_apart(text: str) -> list[tuple[str, int]]:
+    """The sentences of a passage, by the segmenter alone."""
+    flat = text.replace("\n", " ").replace(QUANTITY_SPACE, "_")
+    found = [tokens for paragraph in segmenter.analyze(flat) for tokens in paragraph]
+    return [
+        (text[t[0].offset : t[-1].offset + len(t[-1].value)].replace("\n", " "), t[0].offset) for t in found
+    ]
+
+
+def test_where_the_segmenter_is_not_asked_it_would_say_the_same(root: Path) -> None:
+    passages = [one for name, page in read(root / "docs").pages.items() for one in Page(name, page).passages]
+    assert len(passages) > 5000
+    for text in {passage.text for passage in passages}:
+        found = [(one.text, one.place) for one in sentences(text)]
+        assert found == told_apart(text)
+        assert len(found) <= most_sentences(text)
+
+
+WORDS = st.sampled_from(
+    ("Stop", "it", "5\u00a0mph", "p.", "No. 4", "1.5", "a", "(see", "it)", "“Go”", "U.S.", *".?;:,…\n")
+)
+
+
+@given(st.lists(WORDS, max_size=9).map(" ".join))
+def test_it_would_say_the_same_of_any_words(text: str) -> None:
+    found = [(one.text, one.place) for one in sentences(text)]
+    assert found == told_apart(text)
+    assert len(found) <= most_sentences(text)
 
 
 # --- what is printed -------------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ from pathlib import Path
 
 import pytest
 
+from handbook.blocks import BookExtension
 from handbook.console import Stop
 from handbook.hosting import host
 from handbook.preview import press
@@ -44,6 +45,16 @@ PAGES = {
     "lessons/second.md": HEAD.format(title="Second", kind="lesson") + "## More\n\nEach opener makes a row.\n",
     "machines/trial-two.md": HEAD.format(title="Trial Two", kind="reference")
     + "## The tanks\n\n/// figures | tanks\n    machine: trial-two\n///\n",
+    "faults/quiet.md": HEAD.format(title="It is quiet", kind="fault")
+    + "//// fault | It is quiet\n    words: [it makes no sound]\n\n"
+    + "".join(
+        f"/// cause | The {cause} is off\n    id: {cause}\n    shows: On the panel.\n    check: Look.\n"
+        "    fix: Turn it on.\n///\n\n"
+        for cause in ("fan", "key")
+    )
+    + "////\n",
+    "faults/chances.yml": "format: 1\nnote: Invented.\nfaults:\n  quiet:\n"
+    "    fan: {chance: 20 %, time: 1 min}\n    key: {chance: 10 %, time: 1 min}\n",
     "machines/trial-two.yml": TRIAL_TWO,
     "reference/glossary.yml": GLOSSARY.format(means="What opens the soil."),
     "assets/drawing.svg": '<svg xmlns="http://www.w3.org/2000/svg"><title>One</title></svg>',
@@ -54,6 +65,8 @@ nav:
   - Learn:
       - lessons/first.md
       - lessons/second.md
+  - Faults:
+      - faults/quiet.md
   - Machines:
       - machines/trial-two.md
   - Reference:
@@ -214,7 +227,7 @@ def events(watched: Shown) -> Iterator[Events]:
     heard.close()
 
 
-FIRST, SECOND = "docs/lessons/first.md", "docs/lessons/second.md"
+FIRST, SECOND, THIRD = (f"docs/lessons/{name}.md" for name in ("first", "second", "third"))
 SHEET = "docs/machines/trial-two.yml"
 GLOSSARY_FILE = "docs/reference/glossary.yml"
 
@@ -319,6 +332,38 @@ def test_a_figure_of_a_machine_sheet_changes_the_pages_that_show_it(shown: Shown
     made = {f"machines/trial-two/{name}.html" for name in ("index", "readings", "tanks", "card")}
     assert changed(shown, SHEET, "name: Front", "name: Foremost") == {"machines/trial-two.html", *made}
     assert "Foremost" in shown.get("machines/trial-two.html")[1]
+
+
+def test_a_sheet_changes_no_page_that_shows_other_figures_of_it(shown: Shown) -> None:
+    pages = changed(shown, SHEET, "note: An invented machine", "note: A machine that we invented")
+    assert pages == {"machines/trial-two/index.html"}
+
+
+def test_the_chances_of_a_fault_change_its_own_page(shown: Shown) -> None:
+    first, second = "The fan is off", "The key is off"
+    page = shown.get("faults/quiet.html")[1]
+    assert page.index(first) < page.index(second)
+    name = "docs/faults/chances.yml"
+    assert changed(shown, name, "chance: 10 %", "chance: 30 %") == {"faults/quiet.html"}
+    page = shown.get("faults/quiet.html")[1]
+    assert page.index(second) < page.index(first)
+
+
+def test_a_new_page_makes_only_menus_anew(shown: Shown, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[str] = []
+    start = BookExtension.start_page
+
+    def start_page(book: BookExtension, url: str) -> None:
+        made.append(url)
+        start(book, url)
+
+    monkeypatch.setattr(BookExtension, "start_page", start_page)
+    shown.write(THIRD, HEAD.format(title="Third", kind="lesson") + "## The end\n\nThe last words.\n")
+    menu = shown.text("mkdocs.yml").replace("second.md\n", "second.md\n      - lessons/third.md\n")
+    shown.write("mkdocs.yml", menu)
+    shown.preview.renew()
+    assert made == ["lessons/third.html"]
+    assert "Third" in shown.get("lessons/second.html")[1]
 
 
 def test_a_word_of_the_glossary_changes_the_pages_that_use_it(shown: Shown) -> None:

@@ -31,7 +31,7 @@ def test_a_sheet_is_read_as_it_is_written(sheet: ReadSheet, sheet_text: str) -> 
     assert [tank.name for tank in read.tanks] == ["Front", "Rear"]
     assert read.tanks[1].meter.mass_per_turn == "0.1 lb/rev"
     assert read.tanks[0].shape.hopper == "none"
-    assert read.controls[0].ways == ["on the screen", "by the switch"]
+    assert read.controls[0].ways == ("on the screen", "by the switch")
     assert read.tank("Rear") is read.tanks[1]
     assert read.tank("Side") is None
 
@@ -284,6 +284,16 @@ def test_a_mistake_has_its_line(
 ) -> None:
     assert sheet_text.count(right) == 1
     assert book({MACHINE: sheet_text.replace(right, wrong)}) == [f"docs/{MACHINE}:{line}: {said}"]
+
+
+def test_the_only_tank_may_have_a_mistake(book: Book, sheet_text: str) -> None:
+    before, found, after = sheet_text.partition("  - name: Rear\n")
+    only = f"{before}{after[after.index('controls:') :]}".replace("product: wheat", "produce: wheat")
+    assert found
+    assert book({MACHINE: only}) == [
+        f"docs/{MACHINE}:12: tanks.1.product: is missing; add it",
+        f"docs/{MACHINE}:13: tanks.1.produce: is not known in a sheet; did you mean “product”?",
+    ]
 
 
 def test_all_mistakes_of_a_sheet_come_at_once(book: Book, sheet_text: str) -> None:

@@ -21,6 +21,7 @@ from handbook.vocabulary import SIGNAL_WORDS
 
 Kind = Literal["paragraph", "step", "item", "heading", "cell", "hazard", "consequence", "avoid", "option"]
 """“avoid” is whatever an option tells someone to do."""
+MARKDOWN = MarkdownIt("commonmark").enable("table")
 ATTRIBUTES = re.compile(r"^\{:?[^}]*\}")
 # What a block says in its options, and as what. A hazard's argument is what can happen.
 OPTIONS: dict[str, Kind] = {
@@ -105,7 +106,7 @@ class Page:
         """The passages of the Markdown; pictures, links and headings are noted by the way."""
         lists: list[str] = []
         heading = 0
-        for token in MarkdownIt("commonmark").enable("table").parse(self._masked()):
+        for token in MARKDOWN.parse(self._masked()):
             match token.type:
                 case "ordered_list_open" | "bullet_list_open":
                     lists.append(token.type.partition("_")[0])

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from handbook.checking.passages import Page, Passage
 from handbook.checking.rule import rule
-from handbook.checking.sentences import grade, sentences
+from handbook.checking.sentences import grade, most_sentences, sentences, words_in
 from handbook.checking.words import Words
 from handbook.problems import Finding, Found
 
@@ -20,6 +20,8 @@ _DONE = ("step", "avoid")  # what someone does while reading
 
 def _too_long(passages: Iterable[Passage], most: int, name: str) -> Found:
     for passage in passages:
+        if len(words_in(passage.text)) <= most:  # told apart into sentences only where one can be too long
+            continue
         for sentence in sentences(passage.text):
             if len(sentence.words) > most:
                 yield Finding(
@@ -85,7 +87,7 @@ def sentence_length(page: Page, words: Words) -> Found:
 def paragraph_length(page: Page, words: Words) -> Found:
     """Paragraphs and the items of lists."""
     for passage in page.passages:
-        if passage.kind in ("paragraph", "item"):
+        if passage.kind in ("paragraph", "item") and most_sentences(passage.text) > PARAGRAPH_SENTENCES:
             count = len(sentences(passage.text))
             if count > PARAGRAPH_SENTENCES:
                 yield Finding(

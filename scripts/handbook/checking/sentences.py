@@ -14,6 +14,9 @@ from syntok import segmenter  # type: ignore[import-untyped]
 
 QUANTITY_SPACE = "\u00a0"  # within a quantity, which counts as one word
 WORD = re.compile(r"\S*\w\S*")
+SENTENCE_END = re.compile(r"[^\w\s,:’–/×%°-]")
+# Holds no mark that can end a sentence before its end, so that the segmenter need not be asked.
+ONE_SENTENCE = re.compile(r"\w[\w\s,:’–/×%°-]*[.?]?")
 LETTER = re.compile(r"[^\W_]")
 
 
@@ -26,8 +29,13 @@ class Sentence:
 
     @property
     def words(self) -> list[str]:
-        """Its words; a figure with its unit is one."""
-        return WORD.findall(self.text.replace(QUANTITY_SPACE, "_"))
+        """Its words."""
+        return words_in(self.text)
+
+
+def words_in(text: str) -> list[str]:
+    """The words of a text; a figure with its unit is one."""
+    return WORD.findall(text.replace(QUANTITY_SPACE, "_"))
 
 
 @lru_cache(maxsize=20_000)
@@ -36,8 +44,16 @@ def sentences(text: str) -> tuple[Sentence, ...]:
     return tuple(_sentences(text))
 
 
+def most_sentences(text: str) -> int:
+    """How many sentences a passage has at most: quickly, by the marks that could end one."""
+    return len(SENTENCE_END.findall(text)) + 1
+
+
 def _sentences(text: str) -> Iterator[Sentence]:
     flat = text.replace("\n", " ").replace(QUANTITY_SPACE, "_")
+    if ONE_SENTENCE.fullmatch(flat):
+        yield Sentence(text.replace("\n", " "), 0)
+        return
     for paragraph in segmenter.analyze(flat):
         for tokens in paragraph:
             first, last = tokens[0], tokens[-1]
@@ -53,6 +69,6 @@ def grade(passages: Sequence[str]) -> float:
     Index, AMRL-TR-66-220, 1967; made for technical manuals. It counts letters where others guess syllables.
     """
     said = [sentence for text in passages for sentence in sentences(text)]
-    words = [word for sentence in said for word in sentence.words]
-    letters = sum(len(LETTER.findall(word)) for word in words)
-    return 4.71 * letters / len(words) + 0.5 * len(words) / len(said) - 21.43
+    read = [word for sentence in said for word in sentence.words]
+    letters = sum(len(LETTER.findall(word)) for word in read)
+    return 4.71 * letters / len(read) + 0.5 * len(read) / len(said) - 21.43

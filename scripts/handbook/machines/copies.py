@@ -11,6 +11,7 @@ import posixpath
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from handbook.links import LINK, OUTSIDE
 from handbook.machines.sheet import Control, Sheet, Tank
@@ -59,6 +60,7 @@ class Line:
     cases: tuple[int, ...] = ()
 
 
+@lru_cache(maxsize=1000)  # a preview makes all of them again after every edit, and few are new
 def copy_of(text: str, path: str, id: str, sheet: Sheet) -> str:
     """The copy for a machine of the procedure at `path` below `docs`, as Markdown."""
     page = scan(text)

@@ -267,7 +267,7 @@ class Control(Part):
 
     name: Text
     """What it works."""
-    ways: list[Text] = Field(min_length=1)
+    ways: tuple[Text, ...] = Field(min_length=1)
     """Each way to work it, as it would be said: on the screen, by the switch."""
     stop: Annotated[Literal["yes", "no"], WithJsonSchema({"enum": ["yes", "no", True, False]})] = "no"
     """Whether it is a stop switch, which is tested apart from the others."""
@@ -309,7 +309,7 @@ class Sheet(Part):
     field: Land | None = None
     tanks: tuple[Tank, ...] = Field(min_length=1)
     """The tanks of seed and granular fertilizer, in their order from the front."""
-    controls: list[Control] = Field(min_length=1)
+    controls: tuple[Control, ...] = Field(min_length=1)
     """Everything that an operator works, with every way to work it."""
 
     def tank(self, name: str) -> Tank | None:

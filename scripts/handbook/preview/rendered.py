@@ -3,47 +3,51 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from html import unescape
-from typing import Any, Generic, TypeVar
+from typing import Any, Concatenate
 
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import TableOfContents
 
-Value = TypeVar("Value")
+from handbook.facts import Ask, Facts, Of, Told
+
 TAG = re.compile(r"<[^>]*>")
 WORD = re.compile(r"\w+")
 
 
-class Asked(Mapping[str, Value], Generic[Value]):
-    """A mapping that notes what is asked of it, and what it answered."""
+Question = tuple[Callable[..., Any], tuple[Any, ...], tuple[tuple[str, Any], ...]]
+"""What was asked, and about what."""
 
-    def __init__(self, values: Mapping[str, Value]) -> None:
-        self._values = values
-        self.asked: dict[str, Value | None] = {}
+
+class Asked:
+    """Asks, and notes what was asked and what the answer was."""
+
+    def __init__(self, ask: Ask) -> None:
+        self._ask = ask
+        self.answers: dict[Question, Any] = {}
 
     def begin(self) -> None:
         """Begin a new list of what is asked."""
-        self.asked = {}
+        self.answers = {}
 
-    def still(self, asked: Mapping[str, Value | None]) -> bool:
+    def still(self, answers: Mapping[Question, Any]) -> bool:
         """Whether the answers would be the same again."""
-        return all(self._values.get(name) == answer for name, answer in asked.items())
+        return all(
+            self._ask(question, *about, **dict(more)) == answer
+            for (question, about, more), answer in answers.items()
+        )
 
-    def __getitem__(self, name: str) -> Value:
-        self.asked[name] = self._values.get(name)
-        return self._values[name]
-
-    def __iter__(self) -> Iterator[str]:
-        self.asked.update(self._values)
-        return iter(self._values)
-
-    def __len__(self) -> int:
-        self.asked.update(self._values)
-        return len(self._values)
+    def __call__(
+        self, question: Callable[Concatenate[Facts, Of], Told], *about: Of.args, **more: Of.kwargs
+    ) -> Told:
+        """The answer to a question."""
+        answer = self._ask(question, *about, **more)
+        self.answers[question, about, tuple(more.items())] = answer
+        return answer
 
 
 def words_of(text: str) -> str:
@@ -56,7 +60,7 @@ class Rendered:
     """A page between its Markdown and the theme: what it was made from, and what came of it."""
 
     source: str
-    needs: Mapping[str, Any]
+    answers: Mapping[Question, Any]
     markdown: str | None
     content: str | None
     meta: dict[str, Any]
@@ -67,11 +71,11 @@ class Rendered:
     links: Mapping[str, dict[str, str]]
 
     @classmethod
-    def of(cls, page: Page, source: str, needs: Mapping[str, Any]) -> Rendered:
+    def of(cls, page: Page, source: str, answers: Mapping[Question, Any]) -> Rendered:
         """What MkDocs has made of a page."""
         return cls(
             source=source,
-            needs=needs,
+            answers=answers,
             markdown=page.markdown,
             content=page.content,
             meta=dict(page.meta),

@@ -24,12 +24,11 @@ from mkdocs.utils.templates import TemplateContext
 
 from handbook.blocks import BookExtension
 from handbook.glossary import EMPTY, Glossary
-from handbook.preview.rendered import Asked, Rendered, words_of
+from handbook.preview.rendered import Asked, Question, Rendered, words_of
 from handbook.preview.templates import Compiled
 
 SEARCH = "material/search"
 LEFT_OUT = (InclusionLevel.EXCLUDED, InclusionLevel.DRAFT)
-OF_ONE_PAGE = ("sheets", "glossary", "page_url", "seen")  # what not all pages are rendered with alike
 IN_THE_MENU = ("icon", "status", "subtitle")  # what the head of one page adds to the menu of every page
 
 
@@ -38,7 +37,6 @@ class Edition:
     """A build: what it was made from, and what came of it."""
 
     settings: list[str] = field(default_factory=list)
-    facts: dict[str, Any] = field(default_factory=dict)
     glossary: Glossary = EMPTY
     stamps: dict[str, Any] = field(default_factory=dict)
     names: set[str] = field(default_factory=set)
@@ -91,11 +89,10 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Compare what the book is made from."""
         book = next(one for one in config.markdown_extensions if isinstance(one, BookExtension))
-        book.sheets = self._asked = Asked(book.sheets)
+        book.ask = self._asked = Asked(book.ask)
         self._files = {file.src_uri: file for file in files if file.inclusion not in LEFT_OUT}
         self._now = Edition(
             settings=_settings(Path(config.config_file_path)),
-            facts={name: value for name, value in vars(book).items() if name not in OF_ONE_PAGE},
             glossary=book.glossary,
             stamps={
                 uri: _stamp(file) for uri, file in self._files.items() if not file.is_documentation_page()
@@ -117,13 +114,13 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
         """Put back what was rendered before, where it would come out the same."""
         self._nav = nav
         self._sources = {file.src_uri: file.content_string for file, _ in self._pages()}
-        self._needs: dict[str, Mapping[str, Any]] = {}
-        # A link is resolved by the files there are.
-        if self._before.names == self._now.names and self._before.facts == self._now.facts:
+        self._answers: dict[str, Mapping[Question, Any]] = {}
+        # A link is resolved by the files there are; a new one is no page's that was right without it.
+        if self._before.names <= self._now.names:
             told_anew = _told_anew(self._before.glossary, self._now.glossary)
             for file, page in self._pages():
                 kept = self._before.pages.get(file.src_uri)
-                same = kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.needs)
+                same = kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.answers)
                 if kept and same and not kept.mentions(told_anew):
                     kept.put_back(page, files)
         self._stale |= {file.src_uri for file, page in self._pages() if page.content is None}
@@ -136,7 +133,7 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
         """Note what it has asked for."""
-        self._needs[page.file.src_uri] = self._asked.asked
+        self._answers[page.file.src_uri] = self._asked.answers
         return html
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
@@ -144,8 +141,8 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
         for file, page in self._pages():
             uri = file.src_uri
             kept = self._before.pages.get(uri)
-            needs = self._needs.get(uri, kept.needs if kept else {})
-            self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], needs)
+            answers = self._answers.get(uri, kept.answers if kept else {})
+            self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], answers)
             if kept and kept.looks_like(made):
                 self._same.add(uri)
         self._now.menu = _menu(self._nav)

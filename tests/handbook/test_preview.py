@@ -381,6 +381,20 @@ def test_a_title_changes_every_page_for_it_stands_in_the_menu(shown: Shown) -> N
     assert page.count('http-equiv="Content-Security-Policy"') == 1
 
 
+def test_nobody_waits_for_the_menus_to_see_a_page(shown: Shown, monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[list[bool]] = []
+    renew = shown.board.renew
+
+    def told() -> None:
+        pages = [shown.get(f"lessons/{name}.html")[1] for name in ("first", "second")]
+        seen.append(["Foremost" in page for page in pages])
+        renew()
+
+    monkeypatch.setattr(shown.board, "renew", told)
+    changed(shown, FIRST, "title: First", "title: Foremost")
+    assert seen == [[True, False], [True, True]]
+
+
 def test_the_menu_may_be_changed(shown: Shown) -> None:
     changed(shown, "mkdocs.yml", "- Learn:", "- Study:")
     assert "Study" in shown.get("index.html")[1]

@@ -61,6 +61,11 @@ class Press:
         self._standing.accept()
         return self._standing.changed
 
+    @property
+    def behind(self) -> bool:
+        """Whether another build is to bring the menus of all pages up to the book."""
+        return self._standing.behind
+
     def _set_aside(self, made: Path, around: Path) -> None:
         """Pages of which only the menu is new have passed the policy, and keep what it says of them."""
         for name in self._standing.only_around:

@@ -31,19 +31,22 @@ class Preview:
         began = time.perf_counter()
         try:
             new = self._press.build()
+            if new or self._refused:
+                say(f"Built in {time.perf_counter() - began:.1f} s.")
+                self._board.renew()
+            if self._press.behind:
+                self._press.build()
+                self._board.renew()
         except Exception as error:
             self._board.refuse(problems_of(error, self._root))
             self._refused = True
         else:
-            self._show(new or self._refused, time.perf_counter() - began)
             self._refused = False
+            self._look_further()
         for line in self._told():
             say(line)
 
-    def _show(self, new: bool, seconds: float) -> None:
-        if new:
-            say(f"Built in {seconds:.1f} s.")
-            self._board.renew()
+    def _look_further(self) -> None:
         problems = self._further(self._root) if self._further else []
         if problems or self._board.notice.problems:
             self._board.mend(problems)

@@ -1,7 +1,8 @@
 """What still stands of the last build: MkDocs is told which pages to render and which files to write.
 
 A page is rendered again when its own text has changed, or anything that it asked for; where the same
-comes of it, it is not written. All pages are written again when the menu around them has changed.
+comes of it, it is not written. All pages are written again when the menu around them has changed: by the
+next build, where something new stands in a page, so that nobody waits for the menus to see it.
 """
 
 from __future__ import annotations
@@ -68,6 +69,11 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
     def whole(self) -> bool:
         """Whether nothing stood, so that everything is written."""
         return not self._before.pages
+
+    @property
+    def behind(self) -> bool:
+        """Whether the menus are still those of an earlier build."""
+        return self._now.menu != self._menu
 
     @property
     def gone(self) -> set[str]:
@@ -145,10 +151,10 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
             self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], answers)
             if kept and kept.looks_like(made):
                 self._same.add(uri)
-        self._now.menu = _menu(self._nav)
-        self._stale |= set(self._now.pages)
-        if self._now.menu == self._before.menu:
-            self._stale -= self._same
+        self._menu = _menu(self._nav)
+        new = set(self._now.pages) - self._same
+        self._now.menu = self._before.menu if new and self._same else self._menu
+        self._stale |= new if self._now.menu == self._before.menu else set(self._now.pages)
         env.bytecode_cache = self._compiled
         return env
 

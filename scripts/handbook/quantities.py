@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from html import escape
 
 from calc import units as u
@@ -57,6 +58,7 @@ ONLY_US = {"gal", "bu", "gal/ac", "lb/bu", "lb/gal", "°F"}
 CONVERTED_DIGITS = 3
 
 
+@lru_cache(maxsize=10_000)
 def kind_of(text: str) -> tuple[Kind, Unit]:
     """What kind a quantity in prose is, by its unit. Raises `InputError` (field "")."""
     _, spelling = split_number(text, "5 mph")
@@ -133,6 +135,7 @@ def by_systems(text: str) -> dict[str, list[str]]:
     return ways
 
 
+@lru_cache(maxsize=10_000)  # few figures stand in a book only once
 def quantity_html(text: str) -> str:
     """The quantity as HTML that every reader sees in their own units."""
     kind, _ = kind_of(text)

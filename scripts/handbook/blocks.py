@@ -258,7 +258,8 @@ class EachBlock(BookBlock):
             first = int(lists[0].get("start", "1"))
             last = int(lists[-1].get("start", "1")) + sum(1 for one in lists[-1] if one.tag == "li") - 1
             lead = etree.Element("p", {"class": "fb-lead"})
-            lead.text = f"Do steps {first} to {last} for {EACH[self.argument]}."
+            which = f"steps {first} to {last}" if last > first else f"step {first}"
+            lead.text = f"Do {which} for {EACH[self.argument]}."
             block.insert(0, lead)
 
 
@@ -343,7 +344,7 @@ class FaultBlock(NamedBlock):
 
 
 class CauseBlock(BookBlock):
-    """`/// cause | The condition that is false`: where it shows, a check of half a minute, and the fix."""
+    """`/// cause | The condition that is false`: where it shows, how to check it, and the fix."""
 
     NAME = "cause"
     OPTIONS = _options("id", "shows", "check", "fix")

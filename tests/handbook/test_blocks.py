@@ -349,3 +349,16 @@ def test_what_the_scanner_passes_is_rendered_whole(
     shown = "".join("".join(one.itertext()) for one in root.iter() if one.tag in ("p", "li", "h1", "td"))
     assert "///" not in shown
     assert "{.q}" not in shown.replace("`5`{.q}", "")
+
+
+@pytest.mark.parametrize(
+    ("steps", "said"),
+    [
+        (["Read the speed."], "Do step 2 for each tank in turn."),
+        (["Read the speed.", "Write it down."], "Do steps 2 to 3 for each tank in turn."),
+    ],
+)
+def test_a_repeated_part_says_which_steps_it_repeats(render: Render, steps: list[str], said: str) -> None:
+    part = "\n".join(f"{number}. {text}" for number, text in enumerate(steps, start=2))
+    text = f"///// procedure | A\n    id: a\n\n1. Stop.\n\n//// each | tank\n\n{part}\n\n////\n\n/////\n"
+    assert said in render(text)

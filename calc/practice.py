@@ -16,11 +16,13 @@ from calc.declare import Calculator, Input, Output, Rows
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
 from calc.number import as_decimal, split_number
 from calc.quantity import Units, exact, parse, show
-from calc.reply import calculator_named, reply
+from calc.reading import read_given
+from calc.reply import SCHEMA, calculator_named, reply, success
 from calc.units import SHARE, Kind
 
 TRIES = 40  # draws of one seed until the figures make sense together
 RANGE_EXAMPLE = "40 to 80 by 5 ft"
+EXAMPLE = '{"calculator": "rate", "ask": "meter_speed", "given": {"width": "40 to 80 by 5 ft"}}'
 _MASK = (1 << 64) - 1
 
 # What an answer that is not right most often comes from, looked for in this order once no slip of the
@@ -73,6 +75,8 @@ class Posed:
 
 def read(written: Mapping[str, Any]) -> Practice:
     """The problem that is written so. Raises `InputError` with everything that is wrong with it."""
+    if not isinstance(written, Mapping) or not isinstance(written.get("given", {}), Mapping):
+        raise refuse("practice", "not-an-object", example=EXAMPLE)
     calculator = calculator_named(str(written.get("calculator", "")))
     problems: list[Problem] = []
     ask = _asked(calculator, str(written.get("ask", "")), problems)
@@ -283,9 +287,70 @@ def _unit_slip(practice: Practice, right: float, text: str) -> str | None:
     return None
 
 
+def respond(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The reply to a request for a problem: its figures, and what is said of an answer if there is one.
+
+    Raises `InputError`.
+    """
+    units = Units.read(str(asked.get("units", "metric")))
+    practice = read(asked["practice"])
+    posed = pose(practice, _seed(asked.get("seed", 0)))
+    found = {"ok": True, "schema": SCHEMA, "calculator": practice.calculator.id, "units": str(units)}
+    found["shown"] = shown(practice, posed, units)
+    if "answer" in asked:
+        found |= judge(practice, posed, str(asked["answer"]), units)
+    if asked.get("working"):
+        found["working"] = working(practice, posed, units)
+    return found
+
+
+def _seed(text: Any) -> int:
+    if not (str(text).isascii() and str(text).isdecimal()):
+        raise refuse("seed", "whole", text=str(text), example="7")
+    return int(text)
+
+
+def shown(practice: Practice, posed: Posed, units: Units) -> dict[str, str]:
+    """Each given figure as a reader of these units sees it, by its name; in rows `tanks.1.rate`."""
+    used = _worked(practice, posed, units)["used"]
+    return {path: _seen(_at(posed.given, path), _at(used, path)) for path in paths(posed.given)}
+
+
+def paths(given: Any, before: str = "") -> list[str]:
+    """The names of all figures that are given, those in rows with the number of their row."""
+    if isinstance(given, Mapping):
+        return [path for name, one in given.items() for path in paths(one, f"{before}.{name}")]
+    if isinstance(given, Sequence) and not isinstance(given, str):
+        return [
+            path for number, one in enumerate(given, start=1) for path in paths(one, f"{before}.{number}")
+        ]
+    return [before.removeprefix(".")]
+
+
+def _worked(practice: Practice, posed: Posed, units: Units) -> dict[str, Any]:
+    """The reply in a reader's units; the figures are read as the book writes them, whatever those are."""
+    values = read_given(practice.calculator, posed.given, Units())
+    return success(practice.calculator, values, practice.calculator.function(**values), units)
+
+
+def _at(values: Any, path: str) -> Any:
+    for step in path.split("."):
+        in_list = isinstance(values, Sequence) and not isinstance(values, str)
+        values = values[int(step) - 1] if in_list else values[step]
+    return values
+
+
+def _seen(drawn: str, used: Any) -> str:
+    """A figure as it was drawn where its unit is the reader's, else as a calculator shows it."""
+    if not isinstance(used, Mapping):
+        return str(used)
+    unit = drawn.partition(" ")[2]
+    return drawn if unit and used["shown"].partition(" ")[2] == unit else str(used["shown"])
+
+
 def working(practice: Practice, posed: Posed, units: Units) -> list[dict[str, str]]:
     """How the answer is found: what is given, the figures on the way, and the answer; each with its title."""
-    found = reply(practice.calculator.id, posed.given, str(units))
+    found = _worked(practice, posed, units)
     lines = []
     for one in practice.calculator.inputs:
         used = found["used"].get(one.name)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from calc.declare import Calculator, Choice, Column, Found, Input, Rows, Say, Value, Words, catalogue
@@ -21,6 +21,7 @@ from calc.uncertainty_words import give_or_take_notes
 from calc.units import Kind
 
 SCHEMA = 1
+NONE_ELSE: Mapping[str, Callable[[Any], dict[str, Any]]] = {}
 REQUEST_EXAMPLE = '{"calculator": "rate", "given": {"width": "12 m"}, "units": "metric"}'
 
 
@@ -29,12 +30,17 @@ def answer(request: str) -> str:
     return compact(respond(request))
 
 
-def respond(request: str) -> dict[str, Any]:
-    """The reply to a request in JSON text, as a dict."""
+def respond(request: str, also: Mapping[str, Callable[[Any], dict[str, Any]]] = NONE_ELSE) -> dict[str, Any]:
+    """The reply to a request in JSON text, as a dict; `also` answers requests of other kinds, by name."""
     name = ""
     try:
         asked = read_json(request)
-        if not isinstance(asked, Mapping) or not isinstance(asked.get("calculator"), str):
+        if not isinstance(asked, Mapping):
+            raise refuse("", "not-an-object", example=REQUEST_EXAMPLE)
+        for kind, responds in also.items():
+            if kind in asked:
+                return responds(asked)
+        if not isinstance(asked.get("calculator"), str):
             raise refuse("", "not-an-object", example=REQUEST_EXAMPLE)
         name = asked["calculator"]
         return reply(name, asked.get("given", {}), asked.get("units", "metric"))

@@ -4,6 +4,10 @@ python3 scripts/build.py                  build it; the first run sets everythin
 python3 scripts/build.py --serve          build it, then serve it on this machine and print the address
 python3 scripts/build.py --serve --port N ... on port N
 python3 scripts/build.py --pdf ID         build it, then print the whole book of the machine ID to ID.pdf
+python3 scripts/build.py --worksheet LESSON --seed N
+                                          build it, then print the practice of a lesson, such as `rate`, with
+                                          the figures of N, to rate-N.pdf and its key to rate-N-key.pdf
+                                          (--units metric or imperial for others than US units)
 python3 scripts/build.py --output DIR     build into DIR instead of `site/`
 python3 scripts/build.py --renew-locks    make the lock files in scripts/locks anew (needs the network)
 

@@ -11,17 +11,28 @@ import yaml
 from markdown import Markdown
 from pymdownx import blocks as library
 from pymdownx.blocks import BlocksExtension
-from pymdownx.blocks.block import Block, type_any
 
 from calc.declare import Rows, catalogue
+from handbook.block import BookBlock, NamedBlock, options
 from handbook.calculators import calculator_html
 from handbook.chances import NONE, Chances, best_order, expected_time
-from handbook.facts import Ask, Facts, causes, figures, machine_name, machines, menu, preset, reading
+from handbook.facts import (
+    Ask,
+    Facts,
+    causes,
+    figures,
+    machine_name,
+    machines,
+    menu,
+    preset,
+    reading,
+)
 from handbook.glossary import EMPTY, Glossary
 from handbook.machines.copies import EACH, ONLY
 from handbook.machines.expected import STEPS
 from handbook.machines.sheet import Sheet
 from handbook.plain_yaml import FAST
+from handbook.practice_blocks import DueBlock, PracticeBlock
 from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.quantity_marks import QuantityTreeprocessor
 from handbook.templating import template
@@ -38,10 +49,11 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
         glossary: Glossary = EMPTY,
         copied: Sequence[tuple[str, str]] = (),
         chances: Chances = NONE,
+        practised: Sequence[tuple[str, str]] = (),
         **options: Any,
     ) -> None:
         self.glossary = glossary
-        self.ask: Ask = Facts(sheets, tuple(copied), chances).ask
+        self.ask: Ask = Facts(sheets, tuple(copied), chances, tuple(practised)).ask
         self.page_url = ""
         self.seen: dict[str, int] = {}
         super().__init__(**options)
@@ -85,59 +97,11 @@ def _read_options(text: str) -> dict[str, Any] | None:
 library.get_frontmatter = _read_options  # does the same as the library's own, in a tenth of the time
 
 
-def _options(*names: str) -> dict[str, list[Any]]:
-    return {name: ["", type_any] for name in names}
-
-
-class BookBlock(Block):  # type: ignore[misc]
-    """A block that becomes one element, with HTML of ours at its start."""
-
-    ARGUMENT = True
-
-    @property
-    def book(self) -> BookExtension:
-        """The extension this block belongs to."""
-        book: BookExtension = self.config["book"]
-        return book
-
-    def on_create(self, parent: etree.Element) -> etree.Element:
-        """Make the element and its first part."""
-        element = etree.SubElement(parent, self.element(), {"class": f"fb-block fb-{self.NAME}"})
-        self.dress(element)
-        if html := self.html().strip():
-            holder = etree.SubElement(element, "div", {"class": "fb-part"})
-            holder.text = self.md.htmlStash.store(html)
-        return element
-
-    def element(self) -> str:
-        """The name of the element."""
-        return "div"
-
-    def dress(self, element: etree.Element) -> None:
-        """Add what only this kind has."""
-
-    def html(self) -> str:
-        """The first part's HTML."""
-        raise NotImplementedError
-
-
-class NamedBlock(BookBlock):
-    """A block that is a part of the page with a name of its own, which is its argument."""
-
-    def element(self) -> str:
-        """A part of the page."""
-        return "section"
-
-    def dress(self, element: etree.Element) -> None:
-        """Name it."""
-        element.set("aria-label", self.argument)
-
-
 class CalculatorBlock(BookBlock):
     """`/// calculator | rate`: a form with its worked example."""
 
     NAME = "calculator"
-    OPTIONS = _options(
+    OPTIONS = options(
         *CALCULATOR_OPTIONS, *dict.fromkeys(i.name for made in catalogue().values() for i in made.inputs)
     )
 
@@ -162,7 +126,7 @@ class FiguresBlock(BookBlock):
     """`/// figures | tanks`: what is computed from a machine sheet, for all its tanks or for one."""
 
     NAME = "figures"
-    OPTIONS = _options(*CALCULATOR_OPTIONS)
+    OPTIONS = options(*CALCULATOR_OPTIONS)
 
     def html(self) -> str:
         """The tables, the drawing or the answer."""
@@ -201,7 +165,7 @@ class ProcedureBlock(NamedBlock):
     """`/// procedure | Title`: numbered steps."""
 
     NAME = "procedure"
-    OPTIONS = _options("id", "needs")
+    OPTIONS = options("id", "needs")
 
     def dress(self, element: etree.Element) -> None:
         """Name the part, for readers and for the record."""
@@ -218,7 +182,7 @@ class MeasureBlock(BookBlock):
     """`/// measure | Meter speed`: a value to read, its limits, and what to do outside them."""
 
     NAME = "measure"
-    OPTIONS = _options(
+    OPTIONS = options(
         "low", "high", "source", "outside", "calculator", "expected", "within", *CALCULATOR_OPTIONS
     )
 
@@ -303,7 +267,7 @@ class PauseCardBlock(NamedBlock):
     """`/// pause-card | Title`: what is read out at one moment before the work goes on."""
 
     NAME = "pause-card"
-    OPTIONS = _options("trigger", "items")
+    OPTIONS = options("trigger", "items")
 
     def html(self) -> str:
         """The moment, and the items in their order."""
@@ -316,7 +280,7 @@ class FaultBlock(NamedBlock):
     """`/// fault | What a caller says`: around the causes of one fault."""
 
     NAME = "fault"
-    OPTIONS = _options("words")
+    OPTIONS = options("words")
 
     def html(self) -> str:
         """The words by which callers tell of it, so that the search finds them."""
@@ -347,7 +311,7 @@ class CauseBlock(BookBlock):
     """`/// cause | The condition that is false`: where it shows, how to check it, and the fix."""
 
     NAME = "cause"
-    OPTIONS = _options("id", "shows", "check", "fix")
+    OPTIONS = options("id", "shows", "check", "fix")
 
     def dress(self, element: etree.Element) -> None:
         """Name it, for its figures."""
@@ -368,7 +332,7 @@ class CauseBlock(BookBlock):
 class HazardBlock(BookBlock):
     """A hazard under its signal word: what can happen, what it does, how to avoid it."""
 
-    OPTIONS = _options("consequence", "avoid")
+    OPTIONS = options("consequence", "avoid")
 
     def dress(self, element: etree.Element) -> None:
         """Mark it as a hazard."""
@@ -387,6 +351,6 @@ class HazardBlock(BookBlock):
 
 PLAIN = [
     CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
-    OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock,
+    OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock, PracticeBlock, DueBlock,
 ]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]

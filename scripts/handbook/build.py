@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from calc.units import SYSTEMS
 from handbook import console
 from handbook.console import Stop
 from handbook.settings import BUILD_ID_MARK, DEFAULT_UNITS, ROOT, dated, node, node_modules
@@ -30,11 +31,13 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
-    "sheet-figures", "calculator", "rehearsal", "machine", "unit-choice", "print", "offline-words",
-    "offline", "offline-view", "terms", "late",
+    "sheet-figures", "calculator", "practice-score", "practice", "rehearsal", "machine", "unit-choice",
+    "print", "offline-words", "offline", "offline-view", "terms", "late",
 )  # fmt: skip
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
-STYLES = ("paper", "bar", "book", "cards", "forms", "answer", "machines", "offline", "terms", "print")
+STYLES = (
+    "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "offline", "terms", "print",
+)  # fmt: skip
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder
 
@@ -217,12 +220,22 @@ def _swap(site: Path, output: Path) -> None:
         raise
 
 
+def _seed(text: str) -> int:
+    """A whole number that names the figures of a worksheet."""
+    if not (text.isascii() and text.isdecimal() and len(text) < 10):
+        raise argparse.ArgumentTypeError(f"“{text}” is no whole number below a thousand million")
+    return int(text)
+
+
 def main(arguments: Sequence[str]) -> int:
     """Build, and serve if asked to; the exit code."""
     parser = argparse.ArgumentParser(prog="scripts/build.py", description="Build the handbook into site/.")
     parser.add_argument("--serve", action="store_true", help="serve it on this machine afterwards")
     parser.add_argument("--port", type=int, default=8000, help="the port to serve on (8000)")
     parser.add_argument("--pdf", metavar="ID", help="print the whole book of a machine to ID.pdf, here")
+    parser.add_argument("--worksheet", metavar="LESSON", help="print its practice, and the key, here")
+    parser.add_argument("--seed", type=_seed, default=1, metavar="N", help="the figures of the worksheet (1)")
+    parser.add_argument("--units", choices=SYSTEMS, default=DEFAULT_UNITS, help="those of the worksheet")
     parser.add_argument("--output", type=Path, default=ROOT / "site", metavar="DIR", help="where to (site/)")
     chosen = parser.parse_args(arguments)
 
@@ -241,6 +254,13 @@ def main(arguments: Sequence[str]) -> int:
             printed = Path(f"{chosen.pdf}.pdf")
             write_pdf(ROOT, output, build_id, chosen.pdf, printed)
             console.say(f"Printed {printed}.")
+        if chosen.worksheet:
+            from handbook.worksheet import write_worksheet
+
+            here = Path()
+            page, seed, units = chosen.worksheet, chosen.seed, chosen.units
+            for made in write_worksheet(ROOT, output, build_id, page, seed, units, here):
+                console.say(f"Printed {made}.")
         if chosen.serve:
             from handbook.hosting import serve
 

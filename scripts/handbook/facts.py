@@ -25,11 +25,13 @@ Told = TypeVar("Told")
 
 @dataclass(frozen=True)
 class Facts:
-    """The machines by the names of their sheets, the procedures they get copies of, and the chances."""
+    """The machines by the names of their sheets, the procedures they get copies of, the chances of faults,
+    and the pages that have practice."""
 
     sheets: Mapping[str, Sheet]
     copied: tuple[tuple[str, str], ...] = ()
     chances: Chances = NONE
+    practised: tuple[tuple[str, str], ...] = ()
 
     def ask(
         self, question: Callable[Concatenate[Facts, Of], Told], *about: Of.args, **more: Of.kwargs
@@ -91,6 +93,11 @@ def reading(facts: Facts, id: str, tank: str, step: str, within: str) -> tuple[s
 def causes(facts: Facts, fault: str) -> Mapping[str, Chance]:
     """The figures of the causes of a fault, by their ids; none where none are known."""
     return facts.chances.faults.get(fault, {})
+
+
+def practised(facts: Facts) -> tuple[tuple[str, str], ...]:
+    """The address and the title of each page that has practice."""
+    return facts.practised
 
 
 @lru_cache(maxsize=2000)  # a preview asks for all of them again after an edit

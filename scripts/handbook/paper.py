@@ -1,4 +1,4 @@
-"""A machine's whole book on paper: its pages one behind the other, printed to a PDF by the browser."""
+"""On paper: a machine's whole book, its pages one behind the other, printed to a PDF by the browser."""
 
 from __future__ import annotations
 
@@ -35,19 +35,35 @@ def write_pdf(root: Path, site: Path, build_id: str, id: str, output: Path) -> N
         meant = nearest(id, reading.sheets)
         hint = f"did you mean “{meant}”?" if meant else f"the sheets are {listed(reading.sheets, 'and')}."
         raise Stop(f"There is no machine sheet “{id}”; {hint}")
-    browser = find_browser()
     copies = [file for file, _ in copied(reading.texts)]
     names = [f"{name.removesuffix('.md')}.html" for name in page_names(id, sheet, copies)]
-    first = site / names[0]
     parts = [_part(site / name, sheet.name) for name in names]
-    styles = [urljoin(first.as_uri(), one) for one in _STYLES.findall(first.read_text("utf-8"))]
-    # It goes into a rule of CSS, where only plain signs are safe.
-    foot = re.sub(r"[^\w .,:()-]", " ", f"{sheet.name}, Furrowbook build {build_id}, {dated().day}")
     html = template("whole-book.html").render(
-        sheet=sheet, parts=parts, styles=styles, foot=foot, build=build_id, day=dated().day
+        sheet=sheet,
+        parts=parts,
+        styles=styles_of(site / names[0]),
+        foot=foot(sheet.name, build_id),
+        build=build_id,
+        day=dated().day,
     )
+    print_html(html, output)
+
+
+def styles_of(page: Path) -> list[str]:
+    """The addresses of the styles of a page of the built site."""
+    return [urljoin(page.as_uri(), one) for one in _STYLES.findall(page.read_text("utf-8"))]
+
+
+def foot(title: str, build_id: str) -> str:
+    """What stands at the foot of each sheet. It goes into a rule of CSS, where only plain signs are safe."""
+    return re.sub(r"[^\w .,:()-]", " ", f"{title}, Furrowbook build {build_id}, {dated().day}")
+
+
+def print_html(html: str, output: Path) -> None:
+    """Print a page to the file `output`. Raises `Stop` where there is no browser."""
+    browser = find_browser()
     with tempfile.TemporaryDirectory() as folder:
-        page = Path(folder) / "book.html"
+        page = Path(folder) / "page.html"
         page.write_text(html, encoding="utf-8", newline="\n")
         _print(browser, page, Path(folder), output)
 
@@ -68,7 +84,7 @@ def _part(path: Path, machine: str) -> tuple[str, str]:
 
 def _print(browser: Path, page: Path, folder: Path, output: Path) -> None:
     """Have the browser print a page to a file. Raises `Stop`."""
-    made = folder / "book.pdf"
+    made = folder / "page.pdf"
     words = [
         *FLAGS,
         "--headless",

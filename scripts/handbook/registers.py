@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple, TypeVar
 
 from pydantic import Field
 
+from calc.errors import nearest
 from handbook.problems import Problem
 from handbook.scanner import Block, Scan
 from handbook.templating import template
@@ -84,6 +85,7 @@ def _list_in(docs: Path, file: str, schema: type[List]) -> Typed[List] | None:
 def disagreements(registers: Registers) -> Iterator[Problem]:
     """Everything in which the lists and the pages do not agree."""
     yield from _orphans(registers)
+    yield from _unpractised(registers)
     yield from _unknown_phases(registers)
 
 
@@ -110,6 +112,29 @@ def _orphans(registers: Registers) -> Iterator[Problem]:
         if line not in used:
             said = f"no page warns so: “{line}”; take it out, or write it on the page that meets it"
             yield Problem(read.path, at, said, "hazard-register")
+
+
+def _unpractised(registers: Registers) -> Iterator[Problem]:
+    """Hazards that kill and that no practice asks about, and practice of hazards that the list lacks."""
+    read = registers.hazards
+    hazards = read.value.hazards if read and read.value else ()
+    names = [hazard.name for hazard in hazards]
+    blocks = [(name, block) for name, page in registers.pages.items() for block in page.blocks]
+    practised = set()
+    for name, block in blocks:
+        if block.name == "practice" and "hazard" in block.options:
+            option = block.options["hazard"]
+            practised.add(option.value)
+            if option.value not in names:
+                meant = nearest(str(option.value), names)
+                hint = f"did you mean “{meant}”?" if meant else "write its name there"
+                said = f"docs/{HAZARDS} knows no hazard “{option.value}”; {hint}"
+                yield Problem(f"docs/{name}", option.line, said, "hazard-practice")
+    deadly = {block.argument for _, block in blocks if block.name == "danger"}
+    for number, hazard in enumerate(hazards):
+        if read and deadly & set(hazard.lines) and hazard.name not in practised:
+            said = f"no practice asks about “{hazard.name}”; write a case with that name as its “hazard”"
+            yield Problem(read.path, read.line(("hazards", number, "name")), said, "hazard-practice")
 
 
 def _unknown_phases(registers: Registers) -> Iterator[Problem]:

@@ -7,7 +7,7 @@ It knows how blocks are written, not what each block means: that is in `vocabula
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import chain
@@ -73,11 +73,20 @@ class Block:
     inside: list[Block] = field(default_factory=list)
 
     def texts(self) -> Iterator[tuple[str, int, str]]:
-        """Every text in its options: the option's name, the line of the text, and the text."""
+        """Every text in its options: the name nearest to it, the line of the text, and the text."""
         for name, option in self.options.items():
-            for text in option.value if isinstance(option.value, list) else [option.value]:
-                if isinstance(text, str):
-                    yield name, text.line if isinstance(text, Written) else option.line, text
+            yield from _texts(name, option.value, option.line)
+
+
+def _texts(name: str, value: Any, line: int) -> Iterator[tuple[str, int, str]]:
+    if isinstance(value, str):
+        yield name, value.line if isinstance(value, Written) else line, value
+    elif isinstance(value, list):
+        for one in value:
+            yield from _texts(name, one, line)
+    elif isinstance(value, Mapping):
+        for inner, one in value.items():
+            yield from _texts(inner, one, line)
 
 
 @dataclass

@@ -11,6 +11,7 @@ from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
 from calc.units import SHARE
+from handbook import practising
 from handbook.machines.copies import EACH, ONLY, PARTS, is_copied
 from handbook.machines.expected import STEPS
 from handbook.machines.presets import unsaid
@@ -66,6 +67,8 @@ def page_problems(scan: Scan, sheets: Mapping[str, Sheet]) -> Found:
             )
         if block.name == "procedure":
             yield from _step_problems(scan, block)
+        if block.name == "practice":
+            yield from practising.text_problems(scan, block)
     procedures = [block for block in scan.blocks if block.name == "procedure"]
     for extra in procedures[1:]:
         yield Finding(
@@ -139,10 +142,10 @@ def _place_problems(block: Block) -> Found:
 
 
 def _value_problems(block: Block) -> Found:
-    """An option is one text, or where a list is read, a list; a calculator reads its own inputs itself."""
-    inputs = _input_names(block) if block.name == "calculator" else ()
+    """An option is one text, or where a list is read, a list; what holds more is looked at elsewhere."""
+    elsewhere = _input_names(block) if block.name == "calculator" else ()
     for name, option in block.options.items():
-        if name in inputs:
+        if name in elsewhere or (block.name == "practice" and name in practising.NESTED):
             continue
         listing = name in LISTS and isinstance(option.value, list)
         texts = option.value if listing else [option.value]
@@ -383,6 +386,10 @@ BLOCKS: dict[str, Kind] = {
     "fault": Kind("what a caller says", ("words",), check=_fault),
     "cause": Kind("the one condition that is false", ("id", "shows", "check", "fix"), check=_cause),
     "figures": Kind("which figures", (), CALCULATOR_OPTIONS, _figures),
+    "practice": Kind(
+        "its title", (), practising.OPTIONS, lambda block, _: practising.practice_problems(block)
+    ),
+    "due": Kind("what it shows"),
 }
 
 

@@ -7,6 +7,7 @@ mile); the problems are our own invention.
 
 from __future__ import annotations
 
+import json
 import math
 from collections import Counter
 from fractions import Fraction
@@ -17,9 +18,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
+from calc.asked import answer
 from calc.errors import InputError
 from calc.practice import chosen, judge, led_to, mixed, pose, read, steps, working
-from calc.quantity import Units
+from calc.quantity import Units, parse, show
+from calc.reply import answer as calculators_answer
+from calc.units import SPEED
 
 RATE: dict[str, Any] = {
     "calculator": "rate",
@@ -265,3 +269,65 @@ def test_a_range_is_read(text: str, found: object) -> None:
 def test_what_is_no_range_is_refused(text: str) -> None:
     with pytest.raises(InputError, match="is no range of figures on even steps"):
         steps(text)
+
+
+# --- as a page asks -------------------------------------------------------------------------------------
+
+
+def asked(**more: Any) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(answer(json.dumps({"practice": RATE, "seed": "7", **more})))
+    return found
+
+
+def test_a_page_gets_the_figures_in_the_readers_units() -> None:
+    drawn = pose(read(RATE), 7).given
+    assert asked(units="us")["shown"] == drawn
+    shown = asked(units="metric")["shown"]
+    assert shown["speed"].endswith(" km/h")
+    assert parse(shown["speed"], SPEED) == pytest.approx(parse(drawn["speed"], SPEED), rel=1e-3)
+
+
+def test_a_gallon_is_the_books_whatever_the_readers_units() -> None:
+    """A US gallon is 231 cubic inches and an imperial one 4.54609 L (NIST SP 811, UK law)."""
+    given = {"nitrogen_rate": "80 lb/ac", "width": "40 ft", "speed": "5 mph", "temperature": "50 °F"}
+    problem = {"calculator": "ammonia", "ask": "area_per_tank", "given": {**given, "tank_volume": "1000 gal"}}
+    request = {"practice": problem, "seed": "1", "units": "imperial", "working": True}
+    found = json.loads(answer(json.dumps(request)))
+    assert found["ok"], found
+    assert found["shown"]["tank_volume"] == f"{1000 * 231 * 0.0254**3 * 1000 / 4.54609:.1f} imp gal"
+
+
+def test_figures_in_rows_have_the_number_of_their_row() -> None:
+    request = {"practice": CATCHES, "seed": 1, "units": "us"}
+    shown = json.loads(answer(json.dumps(request)))["shown"]
+    assert shown["catches.2.turns"] == "20"
+    assert shown["catches.3.gross"].endswith(" lb")
+
+
+def test_a_page_gets_a_verdict_and_the_working_where_it_asks() -> None:
+    right = show(pose(read(RATE), 7).answer, read(RATE).kind, US)
+    assert not {"right", "working"} & asked().keys()
+    assert asked(answer=right, units="us")["right"] is True
+    assert asked(answer="1 rpm", units="us")["right"] is False
+    assert asked(working=True, units="us")["working"][-1]["shown"] == right
+
+
+@pytest.mark.parametrize("more", ["seed=x", "seed=-1", "seed=1.5", "answer=fast", "units=x"])
+def test_what_a_page_asks_wrongly_is_said_in_words(more: str) -> None:
+    name, text = more.split("=")
+    refused = asked(**{name: text})
+    assert not refused["ok"]
+    assert all(one["problem"] for one in refused["errors"])
+
+
+@pytest.mark.parametrize("practice", [{}, [], None, "x", {"calculator": "rate"}, {**RATE, "given": []}])
+def test_a_problem_of_any_shape_is_answered_without_a_traceback(practice: Any) -> None:
+    found = json.loads(answer(json.dumps({"practice": practice})))
+    assert not found["ok"]
+    assert "our-fault" not in {one["code"] for one in found["errors"]}
+
+
+def test_all_else_is_a_calculators() -> None:
+    request = json.dumps({"calculator": "rate", "given": PINNED, "units": "us"})
+    assert answer(request) == calculators_answer(request)
+    assert answer("[]") == calculators_answer("[]")

@@ -31,7 +31,7 @@ def small_calc(folder: Path, body: str = "") -> Path:
     calc = folder / "calc"
     calc.mkdir(parents=True)
     (calc / "__init__.py").write_text("", "utf-8")
-    (calc / "reply.py").write_text(f"def warm_up():\n    {body or 'return None'}\n", "utf-8")
+    (calc / "asked.py").write_text(f"def warm_up():\n    {body or 'return None'}\n", "utf-8")
     return calc
 
 
@@ -44,7 +44,7 @@ def lock_info(pyodide: Path) -> dict[str, str]:
 @pytest.fixture
 def settings(lock_info: dict[str, str]) -> dict[str, object]:
     start = start_settings(lock_info)
-    return {**start, "warm_up": start["plain"] + "calc.reply.warm_up()\n"}
+    return {**start, "warm_up": start["plain"] + "calc.asked.warm_up()\n"}
 
 
 # --- the archive of calc ---------------------------------------------------------------------------------
@@ -53,14 +53,14 @@ def settings(lock_info: dict[str, str]) -> dict[str, object]:
 def test_the_archive_depends_on_nothing_but_the_sources(tmp_path: Path) -> None:
     first, second = small_calc(tmp_path / "a"), small_calc(tmp_path / "b é")
     (second / "__pycache__").mkdir()
-    (second / "__pycache__" / "reply.cpython-311.pyc").write_bytes(b"old")
-    (second / "reply.py").write_bytes((second / "reply.py").read_bytes().replace(b"\n", b"\r\n"))
-    os.utime(second / "reply.py", (1, 1))
-    (second / "reply.py").chmod(0o600)
+    (second / "__pycache__" / "asked.cpython-311.pyc").write_bytes(b"old")
+    (second / "asked.py").write_bytes((second / "asked.py").read_bytes().replace(b"\n", b"\r\n"))
+    os.utime(second / "asked.py", (1, 1))
+    (second / "asked.py").chmod(0o600)
 
     assert calc_archive(first) == calc_archive(second)
     with zipfile.ZipFile(io.BytesIO(calc_archive(second))) as archive:
-        assert archive.namelist() == ["calc/__init__.py", "calc/reply.py"]
+        assert archive.namelist() == ["calc/__init__.py", "calc/asked.py"]
 
 
 def test_gzip_names_neither_time_nor_file_nor_system() -> None:

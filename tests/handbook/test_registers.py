@@ -157,3 +157,38 @@ def test_every_limit_of_every_page_is_in_the_register(root: Path, own: dict[str,
     rooms = sum(any(block.name == "measure" for block in page.blocks) for page in pages.values())
     assert limits > 100
     assert own["reference/limits.md"].count("\n| ") == limits + 2 * rooms
+
+
+DEADLY = {**GOOD, "procedures/two.md": GOOD["procedures/two.md"].replace("/// warning", "/// danger")}
+PRACTICE = """---
+title: Cases
+kind: lesson
+---
+
+/// practice | Rollers
+    hazard: Parts that turn
+    right: Isolate the drive.
+    because: Then nothing turns.
+    wrong:
+      - {says: Reach in fast., because: They are faster.}
+      - {says: Wear gloves., because: They draw you in.}
+
+A roller is caked.
+
+///
+"""
+
+
+def test_a_danger_that_no_practice_asks_about_is_said(tmp_path: Path) -> None:
+    said = "no practice asks about “Parts that turn”; write a case with that name as its “hazard”"
+    assert found(tmp_path, DEADLY) == [f"docs/reference/hazards.yml:4: {said}"]
+    assert found(tmp_path, {**DEADLY, "lessons/a.md": PRACTICE}) == []
+
+
+def test_practice_of_a_hazard_that_the_list_lacks_is_said(tmp_path: Path) -> None:
+    pages = {**GOOD, "lessons/a.md": PRACTICE.replace("hazard: Parts that turn", "hazard: Part that turns")}
+    (said,) = found(tmp_path, pages)
+    assert said.startswith(
+        "docs/lessons/a.md:7: docs/reference/hazards.yml knows no hazard “Part that turns”"
+    )
+    assert "did you mean “Parts that turn”?" in said

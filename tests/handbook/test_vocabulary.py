@@ -145,6 +145,8 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
         "pause-card",
         "fault",
         "cause",
+        "practice",
+        "due",
     ]
 
 
@@ -167,7 +169,7 @@ MISTAKES = [
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
             "each, only, machine, machines, danger, warning, caution, "
-            "notice, pause-card, fault, cause and figures"
+            "notice, pause-card, fault, cause, figures, practice and due"
         ),
     ),
     (

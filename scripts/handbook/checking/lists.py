@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from handbook.checking.rule import declare
 
+_CASE = (
+    "/// practice | The hose\n{hazard}    right: Use cardboard.\n    because: It holds the jet.\n    wrong:\n"
+    "      - {{says: Use a glove., because: Oil goes through it.}}\n"
+    "      - {{says: Use a rag., because: Oil goes through it.}}\n\n"
+    "An oil hose may leak. With what do you feel for it?\n\n///"
+)
 declare(
     __name__,
     id="chances",
@@ -35,6 +41,15 @@ declare(
     file="reference/hazards.yml",
     wrong="format: 1\nnote: All of them.\nhazards:\n  - {name: Fire, lines: [Dry straw burns]}",
     right="format: 1\nnote: All of them.\nhazards: []",
+)
+declare(
+    __name__,
+    id="hazard-practice",
+    asks="Each hazard that the book calls a danger has a practice, which names it as the list does.",
+    why="What is only read is not done when it counts.",
+    source="Common practice: training by cases",
+    wrong=_CASE.format(hazard="    hazard: Oil jets\n"),
+    right=_CASE.format(hazard=""),
 )
 declare(
     __name__,

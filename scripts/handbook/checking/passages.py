@@ -29,8 +29,9 @@ OPTIONS: dict[str, Kind] = {
     "avoid": "avoid",
     "outside": "avoid",
     "fix": "avoid",
+    "right": "avoid",  # what to do in a case of a practice
 }
-_PLAIN_OPTIONS = ("needs", "trigger", "items", "shows", "check")
+_PLAIN_OPTIONS = ("needs", "trigger", "items", "shows", "check", "says", "because")
 
 
 @dataclass(frozen=True)

@@ -193,3 +193,27 @@ _stops(
     wrong="docs_dir: docs\nnav:\n  - index.md\n  - lessons/gone.md\n",
     right="docs_dir: docs\nnav:\n  - index.md\n",
 )
+_PRACTICE = """
+/// practice | Meter speed
+    calculator: rate
+    ask: {ask}
+    given:
+        width: 40 to 80 by 5 ft
+        rate: 60 to 180 by 5 lb/ac
+        speed: 5 mph
+        mass_per_turn: 1.4 lb/rev
+
+The working width is {{width}}, the rate {{rate}}, the ground speed {{speed}}.
+One turn gives {{mass_per_turn}}. How fast must the meter turn?
+
+///
+"""
+_stops(
+    id="practice",
+    asks="A practice tells a case with all its figures, and a calculator answers it for every draw of them. "
+    "Or it gives one right choice and two wrong ones or more, each with what comes of it.",
+    why="A problem without an answer teaches that the book is wrong.",
+    source=BOOK,
+    wrong=_PRACTICE.format(ask="meter_sped"),
+    right=_PRACTICE.format(ask="meter_speed"),
+)

@@ -92,7 +92,7 @@ def _named(stem: str, data: bytes, ending: str) -> str:
 
 
 def _warm_up(start: dict[str, Any]) -> str:
-    return f"{start['plain']}calc.reply.warm_up()\nimport gc\ngc.collect()\n"
+    return f"{start['plain']}calc.asked.warm_up()\nimport gc\ngc.collect()\n"
 
 
 def _write_payloads(out: Path, pyodide: Path, packed: Mapping[str, bytes]) -> dict[str, str]:

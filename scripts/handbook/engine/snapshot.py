@@ -19,7 +19,7 @@ from handbook.engine.program import WEB
 PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 
 _MAKER = WEB / "snapshot.mjs"
-_PREPARE = "import sys\nsys.path.insert(0, {archive!r})\nimport calc.reply\n"
+_PREPARE = "import sys\nsys.path.insert(0, {archive!r})\nimport calc.asked\n"
 _ARCHIVE = "/lib/calc.zip"
 _MAGIC = b"\x00snp"
 _PAGE = 4_096  # bytes that are left out together
@@ -51,7 +51,7 @@ def start_settings(lock_info: Mapping[str, str]) -> dict[str, Any]:
             "packageBaseUrl": "engine:/",
         },
         "archive": _ARCHIVE,
-        "answer": "calc.reply.answer",
+        "answer": "calc.asked.answer",
         "plain": _PREPARE.format(archive=_ARCHIVE),
     }
 

@@ -182,6 +182,44 @@ interface TakenFigures {
     forget(field: FormField | null): void;
 }
 
+/** A problem of a page's practice: how often it is asked in a round, and whether it is about safety. */
+interface PracticeQuestion {
+    id: string;
+    times: number;
+    safety: boolean;
+}
+/** What is kept of a page's practice: the first answers of a round, and the days from 1970-01-01 as text. */
+interface PracticePage {
+    round: Record<string, boolean[]>;
+    passed: boolean | null;
+    stage: number;
+    due: string;
+}
+interface PracticeRecord {
+    format: number;
+    season: string;
+    pages: Record<string, PracticePage>;
+}
+interface PracticeReply {
+    ok: true;
+    shown: Record<string, string>;
+    right?: boolean;
+    says?: string;
+    working?: { title: string; shown: string }[];
+}
+interface PracticeCount {
+    answers(id: string): boolean[];
+    readonly asked: number;
+    readonly answered: number;
+    readonly right: number;
+    readonly passed: boolean | null;
+    readonly due: string;
+    readonly stage: number;
+    readonly isDue: boolean;
+    count(id: string, right: boolean): void;
+    again(): void;
+}
+
 /** The machine that the reader has chosen. */
 interface ChosenMachine {
     id: string;
@@ -270,6 +308,12 @@ interface Furrowbook {
     machine?: ChosenMachine | null;
     /** Put there by the script of figures of a machine. */
     machines?: Record<string, { calculators: Record<string, MachineFigures> }>;
+    PracticeScore: {
+        new (page: string, questions: PracticeQuestion[]): PracticeCount;
+        readonly season: string;
+        setSeason(season: string): void;
+    };
+    inWords(date: string): string;
     EngineLine: new (line: HTMLElement, words: Words) => object;
     calculators: OpenCalculator[];
 }

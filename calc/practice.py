@@ -254,10 +254,17 @@ def _verdict(practice: Practice, posed: Posed, answered: float, text: str) -> tu
         return "other-sign", SAYS["other-sign"]
     if any(near(right * 10.0**power) for power in (-3, -2, -1, 1, 2, 3)):
         return "tens", SAYS["tens"]
-    if near(1 / right):
+    if _is_upside_down(practice, right, answered, text):
         return "upside-down", SAYS["upside-down"]
     code = "too-much" if ratio > 1 else "too-little"
     return code, SAYS[code].format(share=show(abs(ratio - 1), SHARE))
+
+
+def _is_upside_down(practice: Practice, right: float, answered: float, text: str) -> bool:
+    """Whether one over the right number was written, in the unit that was written; near 1 nobody can tell."""
+    number = float(split_number(text, "")[0])
+    meant = right * number / answered
+    return not 0.5 < meant < 2 and abs(number * meant - 1) <= practice.within
 
 
 def led_to(practice: Practice, posed: Posed, slip: Slip) -> float | None:

@@ -172,7 +172,17 @@ def test_each_slip_is_named() -> None:
     assert said(RATE, f"{right * 10:.4f} rpm")[0] == "tens"
     assert said(RATE, f"{right / 100:.6f} rpm")[0] == "tens"
     assert said(RATE, f"-{right:.4f} rpm")[0] == "other-sign"
-    assert said(RATE, f"{1 / (right / 60) * 60:.5f} rpm")[0] == "upside-down"
+    assert said(RATE, f"{1 / right:.7f} rpm")[0] == "upside-down"
+
+
+def test_a_figure_near_one_is_not_called_upside_down() -> None:
+    """With 1.2 lb/rev right, 0.833 lb/rev may as well be a figure that is a third off."""
+    given = {"width": "40 ft", "rate": "99 lb/ac", "speed": "5 mph", "meter_speed": "33.33 rpm"}
+    practice = read({"calculator": "rate", "ask": "mass_per_turn", "given": given})
+    posed = pose(practice, 1)
+    right = posed.answer / 0.45359237
+    assert 1.1 < right < 1.3
+    assert judge(practice, posed, f"{1 / right:.5f} lb/rev", US)["code"] == "too-little"
 
 
 def test_a_slip_that_is_known_by_other_figures_is_named() -> None:

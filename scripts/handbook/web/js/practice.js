@@ -14,6 +14,7 @@
         getting_ready: "Getting ready…",
         retry: "Try again",
         answer: "The answer:",
+        drawing: "…",
     };
 
     /** Of all figures with which a problem can be drawn. */
@@ -121,7 +122,10 @@
             this.#input = part(section, "input");
             this.#next = part(section, ".fb-practice__next");
             new EngineLine(part(section, ".fb-engine"), /** @type {any} */ (WORDS));
-            this.#next.addEventListener("click", () => this.draw());
+            this.#next.addEventListener("click", async () => {
+                await this.draw();
+                this.#input.focus();
+            });
             part(section, ".fb-practice__show").addEventListener("click", () => this.#work());
             units.addEventListener("change", () => this.#pose());
         }
@@ -169,12 +173,18 @@
             this.#next.hidden = false;
         }
 
-        /** Draws new figures. */
+        /** Draws new figures. Until they are there nobody is to work with the old ones. */
         async draw() {
+            const places = [...this.section.querySelectorAll(".fb-drawn")];
+            const before = places.map((place) => [...place.childNodes]);
+            const seed = this.#seed;
             this.#seed = crypto.getRandomValues(new Uint32Array(1))[0] % SEEDS;
             this.renew();
-            await this.#pose();
-            this.#input.focus();
+            places.forEach((place) => { place.textContent = WORDS.drawing; });
+            if (!(await this.#pose())) {
+                this.#seed = seed;
+                places.forEach((place, at) => place.replaceChildren(...(before[at] ?? [])));
+            }
         }
 
         renew() {
@@ -183,7 +193,7 @@
             this.#next.hidden = true;
         }
 
-        /** Writes the figures of the problem into its case, in the reader's units. */
+        /** Writes the figures of the problem into its case, in the reader's units; tells whether it could. */
         async #pose() {
             const reply = await this.#ask({});
             if (reply?.ok) {
@@ -191,6 +201,7 @@
                     place.textContent = reply.shown[place.getAttribute("data-figure") ?? ""] ?? "";
                 }
             }
+            return reply?.ok ?? false;
         }
 
         /**

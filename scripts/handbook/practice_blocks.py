@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as etree
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
@@ -105,10 +105,11 @@ def practice_choice(title: str, options: Mapping[str, Any], id: str) -> str:
     return template("practice-choice.html").render(id=id, choices=choices(title, options))
 
 
-def practice_pages(texts: Mapping[str, str]) -> list[tuple[str, str]]:
-    """The address and the title of each page that has practice, in the order of their paths."""
+def practice_pages(texts: Mapping[str, str], order: Sequence[str]) -> list[tuple[str, str]]:
+    """The address and the title of each page that has practice, in the order of the menu."""
     found = []
-    for path, text in sorted(texts.items()):
+    places = {path: place for place, path in enumerate(order)}
+    for path, text in sorted(texts.items(), key=lambda one: (places.get(one[0], len(places)), one[0])):
         page = scan(text)
         if any(block.name == "practice" for block in page.blocks):
             title = page.front.get("title")

@@ -16,7 +16,7 @@ from calc.practice import judge, led_to, pose, read
 from calc.quantity import Units, show
 from handbook.blocks import BookExtension
 from handbook.book import read as read_whole
-from handbook.practice_blocks import practice_id
+from handbook.practice_blocks import practice_id, practice_pages
 from handbook.practising import FIRST, choices, written
 from handbook.scanner import Block
 
@@ -181,6 +181,12 @@ def test_a_choice_is_asked_once_and_tells_why(render: Render) -> None:
     assert html.count("Oil goes through it.") == 4  # beside the choices, and behind the fold without a script
     assert 'data-times="1"' in html
     assert "data-problem" not in html
+
+
+def test_pages_with_practice_stand_in_the_order_of_the_menu() -> None:
+    texts = {name: CHOICE.replace("title: A", f"title: {name}") for name in ("a.md", "b.md", "c.md")}
+    found = practice_pages({**texts, "d.md": HEAD}, ["c.md", "d.md", "a.md"])
+    assert found == [("c.html", "c.md"), ("a.html", "a.md"), ("b.html", "b.md")]
 
 
 def test_what_is_due_names_every_page_with_practice(markdown_extensions: list[str]) -> None:

@@ -12,12 +12,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from calc.declare import Calculator, Input, Output, Rows
+from calc.declare import Calculator, Found, Input, Output, Rows
 from calc.errors import InputError, Problem, listed, nearest, problem, refuse
-from calc.number import as_decimal, split_number
+from calc.number import as_decimal, settle, split_number
 from calc.quantity import Units, exact, parse, show
 from calc.reading import read_given
-from calc.reply import SCHEMA, calculator_named, reply, success
+from calc.reply import SCHEMA, calculator_named, success
 from calc.units import SHARE, Kind
 
 TRIES = 40  # draws of one seed until the figures make sense together
@@ -66,10 +66,11 @@ class Practice:
 
 @dataclass(frozen=True)
 class Posed:
-    """One problem with its figures: what is given, as text, and the calculator's reply to it."""
+    """One problem with its figures: what is given, as text and read, what was found, and the answer in SI."""
 
     given: Mapping[str, Any]
-    reply: Mapping[str, Any]
+    values: Mapping[str, Any]
+    found: Found
     answer: float
 
 
@@ -178,15 +179,26 @@ def pose(practice: Practice, seed: int) -> Posed:
     for attempt in range(TRIES):
         given = _drawn(practice.given, seed + (attempt << 32))
         try:
-            found = reply(practice.calculator.id, given, "metric")
+            posed = _worked(practice, given)
         except InputError as error:
-            wrong = error
+            wrong = error.in_units(Units())
             continue
-        cell = found["results"].get(practice.ask.name)
-        sensible = not any(note["level"] == "stop" for note in found["notes"])
-        if isinstance(cell, Mapping) and cell["si"] and sensible:
-            return Posed(given, found, cell["si"])
+        if posed and posed.answer and not _stops(practice, posed.found):
+            return posed
     raise wrong or refuse("given", "never-solvable", tries=TRIES)
+
+
+def _worked(practice: Practice, given: Mapping[str, Any]) -> Posed | None:
+    """The problem with these figures, read as the book writes them; None where they lead to no figure."""
+    values = read_given(practice.calculator, given, Units())
+    found = practice.calculator.function(**values)
+    answer = found.values.get(practice.ask.name)
+    return Posed(given, values, found, settle(answer)) if isinstance(answer, (int, float)) else None
+
+
+def _stops(practice: Practice, found: Found) -> bool:
+    levels = {note.code: note.level for note in practice.calculator.notes}
+    return any(levels[said.code] == "stop" for said in found.notes)
 
 
 def _drawn(given: Mapping[str, Any], seed: int) -> dict[str, Any]:
@@ -269,17 +281,13 @@ def _is_upside_down(practice: Practice, right: float, answered: float, text: str
 
 def led_to(practice: Practice, posed: Posed, slip: Slip) -> float | None:
     """The answer that a slip leads to with these figures; None where it leads to none."""
-    answer = posed.answer
+    led: Posed | None = posed
     if slip.given:
         try:
-            found = reply(practice.calculator.id, {**posed.given, **slip.given}, "metric")
+            led = _worked(practice, {**posed.given, **slip.given})
         except InputError:
             return None
-        cell = found["results"].get(practice.ask.name)
-        if not isinstance(cell, Mapping):
-            return None
-        answer = cell["si"]
-    return answer * float(slip.times if slip.times is not None else 1)
+    return led.answer * float(slip.times if slip.times is not None else 1) if led else None
 
 
 def _unit_slip(practice: Practice, right: float, text: str) -> str | None:
@@ -319,7 +327,7 @@ def _seed(text: Any) -> int:
 
 def shown(practice: Practice, posed: Posed, units: Units) -> dict[str, str]:
     """Each given figure as a reader of these units sees it, by its name; in rows `tanks.1.rate`."""
-    used = _worked(practice, posed, units)["used"]
+    used = _reply(practice, posed, units)["used"]
     return {path: _seen(_at(posed.given, path), _at(used, path)) for path in paths(posed.given)}
 
 
@@ -334,10 +342,9 @@ def paths(given: Any, before: str = "") -> list[str]:
     return [before.removeprefix(".")]
 
 
-def _worked(practice: Practice, posed: Posed, units: Units) -> dict[str, Any]:
-    """The reply in a reader's units; the figures are read as the book writes them, whatever those are."""
-    values = read_given(practice.calculator, posed.given, Units())
-    return success(practice.calculator, values, practice.calculator.function(**values), units)
+def _reply(practice: Practice, posed: Posed, units: Units) -> dict[str, Any]:
+    """What the calculator replies, in a reader's units."""
+    return success(practice.calculator, posed.values, posed.found, units)
 
 
 def _at(values: Any, path: str) -> Any:
@@ -357,7 +364,7 @@ def _seen(drawn: str, used: Any) -> str:
 
 def working(practice: Practice, posed: Posed, units: Units) -> list[dict[str, str]]:
     """How the answer is found: what is given, the figures on the way, and the answer; each with its title."""
-    found = _worked(practice, posed, units)
+    found = _reply(practice, posed, units)
     lines = []
     for one in practice.calculator.inputs:
         used = found["used"].get(one.name)

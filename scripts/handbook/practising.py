@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from calc.errors import InputError, nearest
 from calc.practice import chosen, paths, pose, read
+from calc.reply import compact
 from handbook.problems import Finding, Found
 from handbook.scanner import Block, Option, Scan
 
@@ -21,7 +24,7 @@ WRONG = ("says", "because")
 PLACE = re.compile(r"\{(\w[\w.]*)\}")
 FIRST = 1
 """The seed of the figures that stand in the page before anyone draws others."""
-_TRIED = 20  # seeds that a page is checked with; tests take a thousand
+_TRIED = 5  # seeds that a page is checked with; tests take a thousand
 TIMES = {"figure": 3, "choice": 1}
 """How often a problem is asked in one round: figures change, a choice does not."""
 
@@ -85,15 +88,20 @@ def practice_problems(block: Block, sheets: object = None) -> Found:
 
 def _figure(block: Block) -> Found:
     try:
-        practice = read(written({name: option.value for name, option in block.options.items()}))
-        for seed in range(FIRST, FIRST + _TRIED):
-            pose(practice, seed)
+        _try(compact(written({name: option.value for name, option in block.options.items()})))
     except InputError as error:
         for one in error.problems:
             name = re.split(r"[.\[]", one.field)[0] or "calculator"
             option = block.options.get(name, block.options["given"])  # a figure that was drawn
             where = f"{one.field}: " if one.field else ""
             yield Finding(option.line, "practice", f"{where}{one.text}")
+
+
+@lru_cache(maxsize=1000)  # a preview reads all of them again after every edit
+def _try(problem: str) -> None:
+    practice = read(json.loads(problem))
+    for seed in range(FIRST, FIRST + _TRIED):
+        pose(practice, seed)
 
 
 def _choice(block: Block) -> Found:

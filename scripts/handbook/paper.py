@@ -39,6 +39,8 @@ def write_pdf(root: Path, site: Path, build_id: str, id: str, output: Path) -> N
     names = [f"{name.removesuffix('.md')}.html" for name in page_names(id, sheet, copies)]
     parts = [_part(site / name, sheet.name) for name in names]
     html = template("whole-book.html").render(
+        title=sheet.name,
+        units=sheet.units,
         sheet=sheet,
         parts=parts,
         styles=styles_of(site / names[0]),

@@ -274,7 +274,7 @@ def _verdict(practice: Practice, posed: Posed, answered: float, text: str) -> tu
 
 def _is_upside_down(practice: Practice, right: float, answered: float, text: str) -> bool:
     """Whether one over the right number was written, in the unit that was written; near 1 nobody can tell."""
-    number = float(split_number(text, "")[0])
+    number, _ = split_number(text, "")
     meant = right * number / answered
     return not 0.5 < meant < 2 and abs(number * meant - 1) <= practice.within
 

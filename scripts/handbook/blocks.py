@@ -13,6 +13,7 @@ from pymdownx import blocks as library
 from pymdownx.blocks import BlocksExtension
 
 from calc.declare import Rows, catalogue
+from handbook import observing
 from handbook.block import BookBlock, NamedBlock, options
 from handbook.calculators import calculator_html
 from handbook.chances import NONE, Chances, best_order, expected_time
@@ -329,6 +330,24 @@ class CauseBlock(BookBlock):
         )
 
 
+class ObservedBlock(NamedBlock):
+    """`/// observed | Making safe`: a sheet on which a trainer marks what was seen."""
+
+    NAME = "observed"
+    OPTIONS = options("behaviors", "ends")
+
+    def html(self) -> str:
+        """The sheet, to be printed."""
+        return template("observed.html").render(
+            title=self.argument,
+            behaviors=[str(one) for one in self.options["behaviors"]],
+            ends=[str(one) for one in self.options["ends"]],
+            seen=observing.SEEN,
+            levels=observing.LEVELS,
+            record=observing.RECORD,
+        )
+
+
 class HazardBlock(BookBlock):
     """A hazard under its signal word: what can happen, what it does, how to avoid it."""
 
@@ -352,5 +371,6 @@ class HazardBlock(BookBlock):
 PLAIN = [
     CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
     OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock, PracticeBlock, DueBlock,
+    ObservedBlock,
 ]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]

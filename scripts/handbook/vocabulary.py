@@ -11,7 +11,7 @@ from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
 from calc.units import SHARE
-from handbook import practising
+from handbook import observing, practising
 from handbook.machines.copies import EACH, ONLY, PARTS, is_copied
 from handbook.machines.expected import STEPS
 from handbook.machines.presets import unsaid
@@ -361,7 +361,7 @@ def _step_problems(scan: Scan, block: Block) -> Found:
 
 
 CALCULATOR_OPTIONS = ("machine", "tank")
-LISTS = ("avoid", "needs", "items", "words")
+LISTS = ("avoid", "needs", "items", "words", "behaviors", "ends")
 _HAZARD = Kind("what can happen", ("consequence", "avoid"))
 BLOCKS: dict[str, Kind] = {
     "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
@@ -390,6 +390,7 @@ BLOCKS: dict[str, Kind] = {
         "its title", (), practising.OPTIONS, lambda block, _: practising.practice_problems(block)
     ),
     "due": Kind("what it shows"),
+    "observed": Kind("its title", ("behaviors", "ends"), check=observing.observed_problems),
 }
 
 

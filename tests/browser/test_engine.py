@@ -326,7 +326,7 @@ def fragile(tmp_path_factory: pytest.TempPathFactory, node: Path, node_modules: 
     here = tmp_path_factory.mktemp("fragile")
     (here / "calc").mkdir()
     (here / "calc" / "__init__.py").write_text("", "utf-8")
-    (here / "calc" / "reply.py").write_text(
+    (here / "calc" / "asked.py").write_text(
         "import os\n\n\n"
         "def warm_up():\n    pass\n\n\n"
         "def answer(request):\n"

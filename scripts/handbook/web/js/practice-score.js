@@ -17,8 +17,15 @@
 
     const DAY = 86_400_000;
 
+    /** What the browser refused to keep: it then lasts as long as the page. */
+    /** @type {PracticeRecord | null} */
+    let refused = null;
+
     /** @returns {PracticeRecord} */
     function load() {
+        if (refused) {
+            return refused;
+        }
         try {
             const read = JSON.parse(localStorage.getItem(KEEP) ?? "{}");
             if (read?.format === FORMAT && typeof read.pages === "object") {
@@ -35,8 +42,9 @@
     function save(record) {
         try {
             localStorage.setItem(KEEP, JSON.stringify(record));
+            refused = null;
         } catch {
-            // A browser may refuse to keep anything: the score then lasts as long as the page.
+            refused = record;
         }
     }
 

@@ -336,6 +336,10 @@ class ObservedBlock(NamedBlock):
     NAME = "observed"
     OPTIONS = options("behaviors", "ends")
 
+    def dress(self, element: etree.Element) -> None:
+        """Name it, apart from the procedure that it is for."""
+        element.set("aria-label", f"Watched: {self.argument}")
+
     def html(self) -> str:
         """The sheet, to be printed."""
         return template("observed.html").render(

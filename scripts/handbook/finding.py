@@ -1,4 +1,4 @@
-"""How the search finds a page: by what callers say too. What is only looked up comes last."""
+"""How the search finds a page: by what callers say too. What no caller is after comes last."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from handbook.scanner import scan
 from handbook.vocabulary import as_list
 
 _SAID_IN = {"fault": "words", "pause-card": "trigger"}
-_LOOKED_UP = ("reference/", "licences")
+_LAST = ("reference/", "trainers/", "licences")  # what is looked up, and what is taught with
 _LATER = 0.3  # of the weight of any other page
 
 
@@ -17,7 +17,7 @@ def found_by(url: str, markdown: str) -> dict[str, Any]:
     told: dict[str, Any] = {}
     if words := _callers_words(markdown):
         told["tags"] = words
-    if url.startswith(_LOOKED_UP):
+    if url.startswith(_LAST):
         told["search"] = {"boost": _LATER}
     return told
 

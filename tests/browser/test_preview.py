@@ -116,13 +116,12 @@ def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, 
 def test_a_figure_of_a_machine_goes_wherever_it_is_used(context: BrowserContext, writing: Writing) -> None:
     page: Page = context.new_page()
     page.set_default_timeout(PATIENCE)
-    page.goto(writing.address + "procedures/standing-test.html")
-    figures = page.locator(".fb-figures")
+    page.goto(writing.address + "machines/prairie-four/standing-test.html")
+    figures = page.locator(".fb-figures").first
     before = figures.inner_text()
+    assert "rpm" in before
     writing.change(SHEET, "planned: 5 mph", "planned: 5.5 mph")
-    page.wait_for_function(
-        "before => document.querySelector('.fb-figures')?.innerText !== before", arg=before
-    )
+    expect(figures).not_to_have_text(before, use_inner_text=True)
     expect(page.locator(".fb-preview")).to_be_empty()
     page.close()
 

@@ -22,6 +22,8 @@ from calc.units import SHARE, Kind
 
 TRIES = 40  # draws of one seed until the figures make sense together
 RANGE_EXAMPLE = "40 to 80 by 5 ft"
+WITHIN = "1 %"
+"""How near an answer has to be, where a problem does not say."""
 EXAMPLE = '{"calculator": "rate", "ask": "meter_speed", "given": {"width": "40 to 80 by 5 ft"}}'
 _MASK = (1 << 64) - 1
 
@@ -85,7 +87,7 @@ def read(written: Mapping[str, Any]) -> Practice:
     _check(calculator, given, "given", problems)
     within = Fraction(0)
     try:
-        within = exact(str(written.get("within", "1 %")), SHARE)
+        within = exact(str(written.get("within", WITHIN)), SHARE)
         if not 0 < within < 1:
             problems.append(problem("within", "not-a-tolerance", example="1 %"))
     except InputError as error:
@@ -331,15 +333,10 @@ def shown(practice: Practice, posed: Posed, units: Units) -> dict[str, str]:
     return {path: _seen(_at(posed.given, path), _at(used, path)) for path in paths(posed.given)}
 
 
-def paths(given: Any, before: str = "") -> list[str]:
+def paths(given: Mapping[str, Any]) -> list[str]:
     """The names of all figures that are given, those in rows with the number of their row."""
-    if isinstance(given, Mapping):
-        return [path for name, one in given.items() for path in paths(one, f"{before}.{name}")]
-    if isinstance(given, Sequence) and not isinstance(given, str):
-        return [
-            path for number, one in enumerate(given, start=1) for path in paths(one, f"{before}.{number}")
-        ]
-    return [before.removeprefix(".")]
+    leaves = [leaf for name, one in given.items() for leaf in _leaves(name, one)]
+    return [path.replace("[", ".").replace("]", "") for path, _ in leaves]
 
 
 def _reply(practice: Practice, posed: Posed, units: Units) -> dict[str, Any]:

@@ -32,9 +32,14 @@ class BookBlock(Block):  # type: ignore[misc]
         element = etree.SubElement(parent, self.element(), {"class": f"fb-block fb-{self.NAME}"})
         self.dress(element)
         if html := self.html().strip():
-            holder = etree.SubElement(element, "div", {"class": "fb-part"})
-            holder.text = self.md.htmlStash.store(html)
+            element.append(self.part(html))
         return element
+
+    def part(self, html: str) -> etree.Element:
+        """An element that holds HTML of ours."""
+        holder = etree.Element("div", {"class": "fb-part"})
+        holder.text = self.md.htmlStash.store(html)
+        return holder
 
     def element(self) -> str:
         """The name of the element."""

@@ -303,9 +303,7 @@ class FaultBlock(NamedBlock):
                 written=duration_html(expected_time(list(written), known)),
                 same=order == list(written),
             )
-            lead = etree.Element("div", {"class": "fb-part"})
-            lead.text = self.md.htmlStash.store(html)
-            block.insert(first, lead)
+            block.insert(first, self.part(html))
 
 
 class CauseBlock(BookBlock):

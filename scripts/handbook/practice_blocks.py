@@ -8,15 +8,15 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
-from calc.practice import pose, read, shown, working
+from calc.practice import WITHIN, pose, read, shown, working
 from calc.quantity import Units
 from calc.reply import compact
 from calc.units import SYSTEMS
 from handbook import practising
 from handbook.block import NamedBlock, options
 from handbook.facts import practised
-from handbook.practising import FIRST, choices, written
-from handbook.quantities import variants_html
+from handbook.practising import FIRST, choices, has_practice, written
+from handbook.quantities import alike, variants_html
 from handbook.scanner import scan
 from handbook.templating import template
 
@@ -52,8 +52,7 @@ class PracticeBlock(NamedBlock):
                     setattr(element, where, self._placed(getattr(element, where), figures))
         else:
             html = practice_choice(self.argument, self.options, id)
-        holder = etree.SubElement(block, "div", {"class": "fb-part"})
-        holder.text = self.md.htmlStash.store(html)
+        block.append(self.part(html))
 
     def _placed(self, text: str | None, figures: Mapping[str, str]) -> str | None:
         if not text:
@@ -89,13 +88,15 @@ def practice_figure(options: Mapping[str, Any], id: str) -> tuple[dict[str, str]
     posed = pose(practice, FIRST)
     seen = {system: shown(practice, posed, Units(system)) for system in SYSTEMS}
     figures = {name: _drawn(name, {one: seen[one][name] for one in SYSTEMS}) for name in seen["metric"]}
-    worked = {system: working(practice, posed, Units(system)) for system in SYSTEMS}
+    worked = {
+        system: template("working.html").render(lines=working(practice, posed, Units(system)))
+        for system in SYSTEMS
+    }
     html = template("practice-figure.html").render(
         id=id,
         ask=f"{practice.ask.title}:",
-        hint="",
-        worked=_alike(worked),
-        within=str(options["within"] or "1 %"),
+        worked=variants_html(alike(worked), tag="div"),
+        within=str(options["within"] or WITHIN),
     )
     return figures, html
 
@@ -111,7 +112,7 @@ def practice_pages(texts: Mapping[str, str], order: Sequence[str]) -> list[tuple
     places = {path: place for place, path in enumerate(order)}
     for path, text in sorted(texts.items(), key=lambda one: (places.get(one[0], len(places)), one[0])):
         page = scan(text)
-        if any(block.name == "practice" for block in page.blocks):
+        if has_practice(page):
             title = page.front.get("title")
             found.append((path.removesuffix(".md") + ".html", str(title.value) if title else path))
     return found
@@ -119,18 +120,5 @@ def practice_pages(texts: Mapping[str, str], order: Sequence[str]) -> list[tuple
 
 def _drawn(name: str, ways: Mapping[str, str]) -> str:
     """A figure that a script can draw anew."""
-    grouped: dict[str, list[str]] = {}
-    for system, way in ways.items():
-        grouped.setdefault(escape(way), []).append(system)
-    return f'<span class="fb-drawn" data-figure="{escape(name)}">{variants_html(grouped)}</span>'
-
-
-def _alike(worked: Mapping[str, list[dict[str, str]]]) -> list[tuple[list[str], list[dict[str, str]]]]:
-    found: list[tuple[list[str], list[dict[str, str]]]] = []
-    for system, lines in worked.items():
-        same = next((one for one in found if one[1] == lines), None)
-        if same:
-            same[0].append(system)
-        else:
-            found.append(([system], lines))
-    return found
+    shown_as = variants_html(alike({system: escape(way) for system, way in ways.items()}))
+    return f'<span class="fb-drawn" data-figure="{escape(name)}">{shown_as}</span>'

@@ -38,6 +38,11 @@ class Choice:
     right: bool = False
 
 
+def has_practice(page: Scan) -> bool:
+    """Whether a page has problems to practise on."""
+    return any(block.name == "practice" for block in page.blocks)
+
+
 def plain(value: Any) -> Any:
     """An option as JSON has it: texts, lists and mappings, without their lines."""
     if isinstance(value, Mapping):

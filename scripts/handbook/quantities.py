@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
 from html import escape
@@ -129,10 +130,15 @@ def _digits(written: str) -> int:
 
 def by_systems(text: str) -> dict[str, list[str]]:
     """Each way the quantity is shown, with the systems that show it so."""
-    ways: dict[str, list[str]] = {}
-    for system in SYSTEMS:
-        ways.setdefault(in_system(text, system), []).append(system)
-    return ways
+    return alike({system: in_system(text, system) for system in SYSTEMS})
+
+
+def alike(ways: Mapping[str, str]) -> dict[str, list[str]]:
+    """What is shown in each system, turned round: each way once, with the systems that it is for."""
+    found: dict[str, list[str]] = {}
+    for system, way in ways.items():
+        found.setdefault(way, []).append(system)
+    return found
 
 
 @lru_cache(maxsize=10_000)  # few figures stand in a book only once

@@ -13,7 +13,7 @@ from calc.quantity import Units
 from handbook.book import read as read_whole
 from handbook.console import Stop
 from handbook.paper import foot, print_html, styles_of
-from handbook.practising import Choice, asked_times, choices, placed, written
+from handbook.practising import Choice, asked_times, choices, has_practice, placed, written
 from handbook.quantity_marks import marked_html
 from handbook.scanner import Block, Scan
 from handbook.templating import template
@@ -42,11 +42,7 @@ def write_worksheet(
     Raises `Stop` where the page has no practice, or there is no browser.
     """
     reading = read_whole(root / "docs")
-    sheets = {
-        Path(name).stem: scan
-        for name, scan in reading.pages.items()
-        if any(block.name == "practice" for block in scan.blocks)
-    }
+    sheets = {Path(name).stem: scan for name, scan in reading.pages.items() if has_practice(scan)}
     if page not in sheets:
         meant = nearest(page, sheets)
         hint = (

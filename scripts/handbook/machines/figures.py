@@ -16,7 +16,7 @@ from handbook.machines.expected import STEPS, TOLERANCE, at_step, meter_speed, s
 from handbook.machines.schematics import Drawing, air_path, oil_path
 from handbook.machines.sheet import Sheet, Tank
 from handbook.machines.worked import Machine, between, plus
-from handbook.quantities import quantity_html, variants_html
+from handbook.quantities import alike, quantity_html, variants_html
 from handbook.templating import template
 
 Cell = str
@@ -65,14 +65,14 @@ def _answer_html(answer: Answer, tank: str) -> str:
 
 def _drawn(draw: Callable[[Sheet, Units], Drawing], machine: Machine) -> str:
     """A drawing in each system of units; systems that read alike share one."""
-    alike: dict[str, list[str]] = {}
-    for system in SYSTEMS:
+
+    def html(system: str) -> str:
         drawing = draw(machine.sheet, Units(system))
-        html = template("drawing.html").render(
+        return template("drawing.html").render(
             svg=drawing.picture.svg(drawing.title, drawing.description), description=drawing.description
         )
-        alike.setdefault(html, []).append(system)
-    return variants_html(alike, tag="div")
+
+    return variants_html(alike({system: html(system) for system in SYSTEMS}), tag="div")
 
 
 # --- tables ---

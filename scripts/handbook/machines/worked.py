@@ -14,7 +14,7 @@ from calc.units import SYSTEMS, Kind
 from handbook.answers import Answer, answered
 from handbook.machines.presets import presets
 from handbook.machines.sheet import Sheet
-from handbook.quantities import variants_html
+from handbook.quantities import alike, variants_html
 
 DIGITS = 12  # of a figure that is worked out to be asked of a calculator
 
@@ -54,9 +54,7 @@ class Machine:
             return "–"
         ways = {system: show(value * times, kind, Units(system)) for system in SYSTEMS}
         self.shown.append(Shown(answer, name, times, ways))
-        grouped: dict[str, list[str]] = {}
-        for system, way in ways.items():
-            grouped.setdefault(escape(way), []).append(system)
+        grouped = alike({system: escape(way) for system, way in ways.items()})
         if bare and len(grouped) == 1 and not kind.bare:
             return next(iter(grouped)).rpartition(" ")[0]
         return variants_html(grouped, kind.id)

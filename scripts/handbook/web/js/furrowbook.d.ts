@@ -214,7 +214,6 @@ interface PracticeCount {
     readonly right: number;
     readonly passed: boolean | null;
     readonly due: string;
-    readonly stage: number;
     readonly isDue: boolean;
     count(id: string, right: boolean): void;
     again(): void;

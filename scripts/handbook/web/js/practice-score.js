@@ -125,10 +125,6 @@
             return this.#own.due;
         }
 
-        get stage() {
-            return this.#own.stage;
-        }
-
         get isDue() {
             return this.#own.passed !== null && this.#own.due !== "" && this.#own.due <= day();
         }

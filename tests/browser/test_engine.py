@@ -226,19 +226,37 @@ def slow_host(site: Path) -> Iterator[str]:
         server.shutdown()
 
 
+COUNT_WORDS = """
+    window.words = 0;
+    window.Worker = class extends Worker {
+        constructor(...given) {
+            super(...given);
+            this.addEventListener("message", ({ data }) => {
+                window.words += data.type === "progress" ? 1 : 0;
+            });
+        }
+    };
+"""
+"""Counts what the workers say of what moves."""
+
+
 def test_a_slow_line_is_waited_for_and_a_dead_one_is_not(browser: Browser, slow_host: str) -> None:
     # A profile of its own: a clock that is set stays set in all later pages.
     context = browser.new_context(service_workers="block")
     watch = Watch(context.new_page(), origin=slow_host)
     page = watch.page
+    page.add_init_script(COUNT_WORDS)
     page.clock.install()
     page.goto(slow_host + DEEP)
     page.wait_for_function("() => window.furrowbook.engine.state === 'loading'")
     for _ in range(Slow.pieces):
         # Twenty seconds of silence each time: two minutes in all, and yet never thirty at once.
         page.clock.run_for(20_000)
-        Slow.go.release()
+        # A worker tells of bytes at most four times a second of the true time.
         page.wait_for_timeout(300)
+        words = page.evaluate("() => window.words")
+        Slow.go.release()
+        page.wait_for_function("words => window.words > words", arg=words)
         assert page.evaluate("() => window.furrowbook.engine.problem") is None
     ask(page)
 

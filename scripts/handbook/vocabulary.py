@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from calc.by_unit import kind_of, limit_kind
 from calc.declare import Calculator, Rows, catalogue
 from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
@@ -17,7 +18,6 @@ from handbook.machines.expected import STEPS
 from handbook.machines.presets import unsaid
 from handbook.machines.sheet import Sheet
 from handbook.problems import Finding, Found
-from handbook.quantities import kind_of, limit_kind
 from handbook.scanner import Block, Option, Scan
 
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")

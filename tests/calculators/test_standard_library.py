@@ -16,6 +16,7 @@ ALLOWED = {
     "__future__",
     "calc",
     "collections",
+    "csv",
     "dataclasses",
     "decimal",
     "difflib",

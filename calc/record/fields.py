@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from calc.errors import Problem, listed, problem
@@ -105,9 +105,9 @@ class Day(Field):
 
 @dataclass(frozen=True)
 class One(Field):
-    """One of some fixed words."""
+    """One of some fixed words, each with its title for readers."""
 
-    of: Sequence[str] = ()
+    of: Mapping[str, str] = field(default_factory=dict)
 
     def problems(self, value: Any, place: str) -> Iterator[Problem]:
         """Whether it is one of them."""

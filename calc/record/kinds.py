@@ -17,7 +17,7 @@ LEVELS = {
     "3": "3 alone",
     "4": "4 can teach it",
 }
-VERDICTS = ("within", "outside")
+VERDICTS = {"within": "Within its limits", "outside": "Outside its limits"}
 ROLES = {"technician": "Technician", "second": "Second person", "operator": "Operator", "owner": "Owner"}
 
 COMMON: tuple[Field, ...] = (
@@ -129,7 +129,7 @@ _ALL = (
         "Signed",
         (
             _JOB,
-            One("role", "As", "operator", True, tuple(ROLES)),
+            One("role", "As", "operator", True, ROLES),
             Text("name", "Name", "T. Furrow", True, 60),
             Written("drawn", "Drawn by hand", "M10 10L20 30", form=STROKES, most=20_000),
         ),
@@ -140,7 +140,7 @@ _ALL = (
         (
             Text("page", "Page", "procedures/make-safe.html", True, 200),
             Text("title", "Work", "Making safe", True, 200),
-            One("apart", "Licensed work", "ammonia", of=("ammonia",)),
+            One("apart", "Licensed work", "ammonia", of={"ammonia": "Ammonia"}),
             Text("trainee", "Trainee", "T. Furrow", True, 60),
             Text("employer", "Employer", "Furrow and Field", most=120),
             Day("date", "Date", "2027-04-30", True),
@@ -155,7 +155,7 @@ _ALL = (
                 True,
                 (
                     Text("says", "Behavior", "Chocks both wheels.", True, 500),
-                    One("seen", "Seen", "seen", True, tuple(SEEN)),
+                    One("seen", "Seen", "seen", True, SEEN),
                 ),
                 rows=True,
             ),
@@ -166,14 +166,14 @@ _ALL = (
                 each=(Text("", "", "Reached in.", most=500),),
                 most=9,
             ),
-            One("level", "Level", "2", True, tuple(LEVELS)),
+            One("level", "Level", "2", True, LEVELS),
             Text(
                 "evidence", "What was seen, in a few words", "Found the loose chock.", True, 2000, lines=True
             ),
             Text("actions", "Open actions", "Watch the next one.", most=2000, lines=True),
             Day("next", "Next refresher", "2028-04-30"),
             Text("evaluator", "Evaluator", "R. Field", True, 60),
-            One("own_level", "Evaluator's own level", "4", True, tuple(LEVELS)),
+            One("own_level", "Evaluator's own level", "4", True, LEVELS),
             Text("trainee_signed", "Signed by the trainee", "T. Furrow", True, 60),
             Written("trainee_drawn", "The trainee's hand", "M10 10L20 30", form=STROKES, most=20_000),
             Text("evaluator_signed", "Signed by the evaluator", "R. Field", True, 60),

@@ -13,7 +13,6 @@ from pymdownx import blocks as library
 from pymdownx.blocks import BlocksExtension
 
 from calc.declare import Rows, catalogue
-from handbook import observing
 from handbook.block import BookBlock, NamedBlock, options
 from handbook.calculators import calculator_html
 from handbook.chances import NONE, Chances, best_order, expected_time
@@ -36,6 +35,7 @@ from handbook.plain_yaml import FAST
 from handbook.practice_blocks import DueBlock, PracticeBlock
 from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.quantity_marks import QuantityTreeprocessor
+from handbook.record_blocks import ObservedBlock, SkillsBlock
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -328,28 +328,6 @@ class CauseBlock(BookBlock):
         )
 
 
-class ObservedBlock(NamedBlock):
-    """`/// observed | Making safe`: a sheet on which a trainer marks what was seen."""
-
-    NAME = "observed"
-    OPTIONS = options("behaviors", "ends")
-
-    def dress(self, element: etree.Element) -> None:
-        """Name it, apart from the procedure that it is for."""
-        element.set("aria-label", f"Watched: {self.argument}")
-
-    def html(self) -> str:
-        """The sheet, to be printed."""
-        return template("observed.html").render(
-            title=self.argument,
-            behaviors=[str(one) for one in self.options["behaviors"]],
-            ends=[str(one) for one in self.options["ends"]],
-            seen=observing.SEEN,
-            levels=observing.LEVELS,
-            record=observing.RECORD,
-        )
-
-
 class HazardBlock(BookBlock):
     """A hazard under its signal word: what can happen, what it does, how to avoid it."""
 
@@ -373,6 +351,6 @@ class HazardBlock(BookBlock):
 PLAIN = [
     CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
     OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock, PracticeBlock, DueBlock,
-    ObservedBlock,
+    ObservedBlock, SkillsBlock,
 ]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]

@@ -31,12 +31,15 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
-    "sheet-figures", "calculator", "practice-score", "practice", "rehearsal", "machine", "unit-choice",
-    "print", "offline-words", "offline", "offline-view", "terms", "late",
+    "sheet-figures", "calculator", "practice-score", "practice", "plain-form", "signature", "record-store",
+    "record-files", "observed", "skills", "rehearsal", "machine", "unit-choice", "print", "offline-words",
+    "offline", "offline-view", "terms", "late",
 )  # fmt: skip
+OTHERS = ("idb/build/umd.js",)  # scripts of others that ours need, before ours
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
 STYLES = (
-    "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "offline", "terms", "print",
+    "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "record", "offline", "terms",
+    "print",
 )  # fmt: skip
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder
@@ -173,7 +176,8 @@ def _copy_own(site: Path, scripts: Sequence[str]) -> None:
     own = site / OWN
     own.mkdir(parents=True)
     shutil.copyfile(WEB / "js" / "units.js", own / "units.js")
-    _write_text(own / "book.js", "\n".join(_own("js", name) for name in scripts))
+    others = [(node_modules() / name).read_text(encoding="utf-8") for name in OTHERS]
+    _write_text(own / "book.js", "\n".join([*others, *(_own("js", name) for name in scripts)]))
     styles = [units_css(DEFAULT_UNITS), *(_own("css", name) for name in STYLES)]
     _write_text(own / "book.css", "\n".join(styles))
     (own / "fonts").mkdir()

@@ -20,7 +20,7 @@ def parts() -> list[Part]:
     """Every part, the engine's first. Raises `Stop` where a licence's text is missing."""
     pyodide = node_modules() / "pyodide"
     lock_info = json.loads(_text(pyodide / "pyodide-lock.json"))["info"]
-    found = [*engine_parts(pyodide, lock_info), *_theme_parts(), _font()]
+    found = [*engine_parts(pyodide, lock_info), *_theme_parts(), _font(), _database()]
     for part in found:
         if len(part.text.strip()) < 100:
             raise Stop(
@@ -68,15 +68,20 @@ BUNDLED = (  # what the theme's own scripts carry inside them
 
 
 def _font() -> Part:
-    folder = node_modules() / FONT
-    described = json.loads(_text(folder / "package.json"))
-    return Part(
-        "Atkinson Hyperlegible Next",
-        described["version"],
-        "OFL-1.1",
-        _text(folder / "LICENSE"),
-        "https://github.com/googlefonts/atkinson-hyperlegible-next",
+    source = "https://github.com/googlefonts/atkinson-hyperlegible-next"
+    return _from_npm(FONT, "Atkinson Hyperlegible Next", "OFL-1.1", source)
+
+
+def _database() -> Part:
+    return _from_npm(
+        "idb", "idb, which speaks with the browser's database", "ISC", "https://github.com/jakearchibald/idb"
     )
+
+
+def _from_npm(package: str, name: str, licence: str, source: str) -> Part:
+    folder = node_modules() / package
+    described = json.loads(_text(folder / "package.json") or "{}")
+    return Part(name, described.get("version", ""), licence, _text(folder / "LICENSE"), source)
 
 
 def _from_package(name: str, licence: str, source: str) -> Part:

@@ -390,7 +390,8 @@ BLOCKS: dict[str, Kind] = {
         "its title", (), practising.OPTIONS, lambda block, _: practising.practice_problems(block)
     ),
     "due": Kind("what it shows"),
-    "observed": Kind("its title", ("behaviors", "ends"), check=observing.observed_problems),
+    "observed": Kind("its title", ("behaviors", "ends"), ("licensed",), observing.observed_problems),
+    "skills": Kind("its title"),
 }
 
 

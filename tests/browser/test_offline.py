@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from calc.declare import catalogue
 from tests.browser.conftest import Watch
 from tests.browser.form import Form, native_results, same
+from tests.browser.sheet import Sheet, entries
+from tests.browser.test_practice import pass_all
 from tests.browser.test_search import search
 from tests.browser.unsteady import Host, build_of, devtools, hosting, kept_whole, listed, phase, said
 
@@ -106,6 +108,29 @@ def test_the_page_says_what_is_stored(page: Page, host: Host, site: Path) -> Non
     page.locator("[data-offline='word']").click()
     page.wait_for_url("**/reference/stored.html")
     page.locator("[data-offline='all']", has_text=sentence).wait_for()
+
+
+def test_a_new_hire_practises_to_mastery_and_a_trainer_signs_for_what_was_watched(
+    page: Page, host: Host
+) -> None:
+    page.goto(f"{host.address}lessons/rate.html")
+    pass_all(page)
+    expect(page.locator(".fb-practice-score")).to_contain_text("Passed")
+    page.goto(f"{host.address}procedures/calibration.html")
+    sheet = Sheet(page)
+    sheet.mark()
+    sheet.level("3 alone")
+    sheet.write()
+    sheet.sign_by_hand()
+    sheet.keep()
+    page.locator(".fb-kept a").click()
+    expect(page.locator(".fb-skills__list li").first).to_contain_text("T. Furrow")
+    [kept] = entries(page)
+    assert (kept["title"], kept["level"], kept["build"]) == (
+        "Calibrate the meters",
+        "3",
+        build_of(host.site),
+    )
 
 
 # --- what is kept ----------------------------------------------------------------------------------------

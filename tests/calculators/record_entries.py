@@ -39,7 +39,7 @@ def _values(one: Field) -> st.SearchStrategy[Any]:
             "".join, st.tuples(st.text(any_sign, max_size=9), seen, st.text(any_sign, max_size=9))
         )
     if isinstance(one, One):
-        return st.sampled_from(one.of)
+        return st.sampled_from([*one.of])
     if isinstance(one, Day):
         days = st.dates().filter(lambda d: d.year >= 1000 and d.year < 3000).map(str)
         return days.map(lambda d: f"{d}T13:05:09.120Z") if one.time else days

@@ -368,6 +368,7 @@ def test_a_sheet_for_watching_has_a_box_for_each_way(render: Render) -> None:
     behaviors = "".join(f"      - Does {n}.\n" for n in range(6))
     text = f"/// observed | Making safe\n    behaviors:\n{behaviors}    ends:\n      - A.\n      - B.\n///\n"
     html = render(text)
-    assert html.count('<td><span class="fb-box"></span></td>') == 6 * 3
-    assert html.count('<li><span class="fb-box"></span>') == 2 + 5
+    assert html.count('type="radio" name="seen-') == 6 * 3
+    assert html.count('type="checkbox" name="ended"') == 2
+    assert html.count('type="radio" name="level"') == 5
     assert "Signed by the evaluator" in html

@@ -35,6 +35,7 @@ WORDS = {
     "PSF-2.0": "PYTHON SOFTWARE FOUNDATION LICENSE",
     "OFL-1.1": "SIL OPEN FONT LICENSE",
     "0BSD": "Permission to use, copy, modify, and/or distribute",
+    "ISC": "provided that the above copyright notice and this permission notice appear in all copies",
     "W3C": "W3C",
     "Zlib": "altered source versions must be plainly marked",
     "bzip2-1.0.6": "Altered source versions must be plainly marked",

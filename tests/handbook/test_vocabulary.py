@@ -148,6 +148,7 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
         "practice",
         "due",
         "observed",
+        "skills",
     ]
 
 
@@ -170,7 +171,7 @@ MISTAKES = [
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
             "each, only, machine, machines, danger, warning, caution, "
-            "notice, pause-card, fault, cause, figures, practice, due and observed"
+            "notice, pause-card, fault, cause, figures, practice, due, observed and skills"
         ),
     ),
     (

@@ -288,6 +288,101 @@ interface OfflineWords {
     promised(kept: boolean): string;
 }
 
+/** An entry of the record, as `calc/record/kinds.py` declares it. */
+interface Entry {
+    id: string;
+    kind: string;
+    when: string;
+    who: string;
+    build: string;
+    [field: string]: any;
+}
+interface EntryFields {
+    kind: string;
+    [field: string]: any;
+}
+interface EntryError {
+    field: string;
+    problem: string;
+}
+/** How an entry stands in the browser's database: its one text, and what it is looked for by. */
+interface KeptEntry {
+    id: string;
+    kind: string;
+    when: string;
+    job: string;
+    page: string;
+    text: string;
+}
+interface RecordOfDevice extends EventTarget {
+    readonly trouble: string;
+    readonly open: boolean;
+    readonly exported: string;
+    readonly build: string;
+    add(fields: EntryFields): Promise<Entry>;
+    problems(fields: EntryFields): Promise<EntryError[]>;
+    addTexts(texts: string[]): Promise<number>;
+    entries(index?: "job" | "kind", value?: string): Promise<Entry[]>;
+    texts(): Promise<string[]>;
+    addPhoto(blob: Blob): Promise<string>;
+    photo(id: string): Promise<Blob | null>;
+    ask(request: object): Promise<any>;
+    noteExport(): void;
+    newId(): string;
+}
+interface EntryForm {
+    readonly form: HTMLFormElement;
+    readonly values: Record<string, string>;
+    fill(values: Record<string, string>): void;
+    show(errors: EntryError[]): void;
+}
+interface HandSigned {
+    readonly name: string;
+    value: string;
+    onchange: () => void;
+}
+interface SkillPerson {
+    name: string;
+    level: string;
+    may: string;
+    date: string;
+    evaluator: string;
+    until: string;
+    lapsed: boolean;
+}
+interface SkillWork {
+    page: string;
+    title: string;
+    apart: string;
+    people: SkillPerson[];
+}
+
+/** What is used of `idb`, which is a script of its own before ours. */
+interface OpenDatabase {
+    transaction(store: string, mode: "readonly" | "readwrite", options?: { durability: "strict" }): {
+        store: {
+            index(name: string): { getAll(value: string): Promise<KeptEntry[]> };
+            add(value: object): Promise<unknown>;
+            put(value: object): Promise<unknown>;
+        };
+        done: Promise<void>;
+    };
+    getAll(store: string): Promise<any[]>;
+    getAllFromIndex(store: string, index: string, value?: string): Promise<any[]>;
+    get(store: string, key: string): Promise<any>;
+}
+declare const idb: {
+    openDB(
+        name: string,
+        version?: number,
+        callbacks?: {
+            upgrade?(made: IDBDatabase): void;
+            blocking?(now: number, next: number | null, event: IDBVersionChangeEvent): void;
+            terminated?(): void;
+        },
+    ): Promise<OpenDatabase>;
+};
+
 interface Furrowbook {
     offline: OfflineBook;
     offlineWords: OfflineWords;
@@ -313,8 +408,15 @@ interface Furrowbook {
         setSeason(season: string): void;
     };
     inWords(date: string): string;
+    /** The day by the reader's own clock, like 2027-04-30. */
+    today(): string;
     EngineLine: new (line: HTMLElement, words: Words) => object;
     calculators: OpenCalculator[];
+    record: RecordOfDevice;
+    Unkept: new (message: string) => Error;
+    Wrong: new (errors: EntryError[]) => Error & { errors: EntryError[] };
+    PlainForm: new (form: HTMLFormElement) => EntryForm;
+    Signature: new (root: HTMLElement) => HandSigned;
 }
 
 interface Window {

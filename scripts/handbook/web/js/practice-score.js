@@ -195,4 +195,5 @@
 
     window.furrowbook.PracticeScore = PracticeScore;
     window.furrowbook.inWords = inWords;
+    window.furrowbook.today = () => day();
 })();

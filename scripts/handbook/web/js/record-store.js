@@ -1,0 +1,339 @@
+/**
+ * The record of this device: entries that are only ever added, in the browser's database. What is told to be kept
+ * has been written through to the disk.
+ */
+(() => {
+    "use strict";
+
+    const VERSION = 1;
+    const BOOK = document.querySelector('meta[name="furrowbook-book"]')?.getAttribute("content") ?? "";
+    const NAME = `furrowbook.${BOOK}.record`;
+    const BUILD = document.querySelector('meta[name="furrowbook-build"]')?.getAttribute("content") ?? "";
+    const EXPORTED = `${NAME}.exported`;
+
+    const WORDS = {
+        denied: "This browser keeps nothing from this page: it may be a private window. What you enter lasts as long as the page is open. Export it before you leave.",
+        newer: "A newer build of this book has kept a record here. This build can show and export it, and adds nothing to it. Open the newer build to go on.",
+        full: "There is no room left on this device, and this entry is not kept. Export the record, make room, then try again.",
+        closed: "Another page has renewed the record. Open this page anew to go on; what was kept is safe.",
+        failed: "The browser did not keep this entry. Try again; if it fails once more, write it down on paper.",
+        folder: "From a folder, the browser may drop what it keeps. Export the record after each hand-over.",
+    };
+
+    /** A refusal in words for the reader. */
+    class Unkept extends Error {}
+
+    /** A number that no other device makes: RFC 9562, version 4. A page on a plain address has no `randomUUID`. */
+    function newId() {
+        if (crypto.randomUUID) {
+            return crypto.randomUUID();
+        }
+        const bytes = crypto.getRandomValues(new Uint8Array(16));
+        bytes[6] = (bytes[6] & 0x0f) | 0x40;
+        bytes[8] = (bytes[8] & 0x3f) | 0x80;
+        const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+        return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+    }
+
+    /** What holds entries where the browser keeps none: as long as the page. */
+    class Memory {
+        /** @type {KeptEntry[]} */
+        #kept = [];
+
+        /** @type {Map<string, Blob>} */
+        #photos = new Map();
+
+        /** @param {KeptEntry[]} entries */
+        async add(entries) {
+            const fresh = entries.filter((one) => !this.#kept.some((kept) => kept.text === one.text));
+            this.#kept.push(...fresh);
+            return fresh.length;
+        }
+
+        /**
+         * @param {string} [index]
+         * @param {string} [value]
+         */
+        async all(index, value) {
+            return this.#kept.filter((one) => !index || one[/** @type {"job"} */ (index)] === value);
+        }
+
+        /**
+         * @param {string} id
+         * @param {Blob} blob
+         */
+        async addPhoto(id, blob) {
+            this.#photos.set(id, blob);
+        }
+
+        /** @param {string} id */
+        async photo(id) {
+            return this.#photos.get(id) ?? null;
+        }
+    }
+
+    /** The browser's database. */
+    class Database {
+        /** @param {OpenDatabase} database */
+        constructor(database) {
+            this.database = database;
+        }
+
+        /**
+         * Adds those that are not there yet, all or none; tells how many that were.
+         * @param {KeptEntry[]} entries
+         */
+        async add(entries) {
+            const transaction = this.database.transaction("entries", "readwrite", { durability: "strict" });
+            const { store } = transaction;
+            const byId = store.index("id");
+            let added = 0;
+            for (const entry of entries) {
+                const same = await byId.getAll(entry.id);
+                if (!same.some((kept) => kept.text === entry.text)) {
+                    store.add(entry);
+                    added += 1;
+                }
+            }
+            await transaction.done;
+            return added;
+        }
+
+        /**
+         * All entries, or those with this value.
+         * @param {string} [index]
+         * @param {string} [value]
+         * @returns {Promise<KeptEntry[]>}
+         */
+        async all(index, value) {
+            return index
+                ? this.database.getAllFromIndex("entries", index, value)
+                : this.database.getAll("entries");
+        }
+
+        /**
+         * @param {string} id
+         * @param {Blob} blob
+         */
+        async addPhoto(id, blob) {
+            const transaction = this.database.transaction("photos", "readwrite", { durability: "strict" });
+            transaction.store.put({ id, blob });
+            await transaction.done;
+        }
+
+        /**
+         * @param {string} id
+         * @returns {Promise<Blob | null>}
+         */
+        async photo(id) {
+            return (await this.database.get("photos", id))?.blob ?? null;
+        }
+    }
+
+    class RecordStore extends EventTarget {
+        /** Why entries cannot be added, or do not last; empty while all is well. */
+        trouble = "";
+
+        /** Whether entries can be added. */
+        open = true;
+
+        /** @type {Promise<Database | Memory> | null} */
+        #opened = null;
+
+        /** @type {BroadcastChannel | null} */
+        #others = null;
+
+        build = BUILD;
+
+        /** @returns {Promise<Database | Memory>} */
+        ready() {
+            this.#opened ??= this.#open();
+            return this.#opened;
+        }
+
+        /**
+         * Adds an entry once Python has found nothing wrong with it. Rejects with an `Unkept` in words, or with
+         * a `Wrong` that tells what is wrong in which field.
+         * @param {EntryFields} fields   all but its number, its time and the build
+         */
+        async add(fields) {
+            const entry = RecordStore.#whole(fields);
+            const { text } = await this.ask({ record: "check", entry: JSON.stringify(entry) });
+            await this.addTexts([text]);
+            return entry;
+        }
+
+        /**
+         * What is wrong with an entry that is not added yet.
+         * @param {EntryFields} fields
+         * @returns {Promise<EntryError[]>}
+         */
+        async problems(fields) {
+            try {
+                await this.ask({ record: "check", entry: JSON.stringify(RecordStore.#whole(fields)) });
+                return [];
+            } catch (error) {
+                if (error instanceof window.furrowbook.Wrong) {
+                    return error.errors;
+                }
+                throw error;
+            }
+        }
+
+        /** @param {EntryFields} fields */
+        static #whole(fields) {
+            return /** @type {Entry} */ ({ id: newId(), when: new Date().toISOString(), build: BUILD, ...fields });
+        }
+
+        /**
+         * Adds entries that Python has found right, each as its one text; tells how many were new.
+         * @param {string[]} texts
+         */
+        async addTexts(texts) {
+            const place = await this.ready();
+            if (!this.open) {
+                throw new Unkept(this.trouble);
+            }
+            const entries = texts.map((text) => {
+                const { id, kind, when, job = "", page = "" } = JSON.parse(text);
+                return { id, kind, when, job, page, text };
+            });
+            const added = await place.add(entries).catch((error) => {
+                throw new Unkept(error?.name === "QuotaExceededError" ? WORDS.full : WORDS.failed, { cause: error });
+            });
+            this.#others?.postMessage("added");
+            this.#tell();
+            return added;
+        }
+
+        /**
+         * The entries, of a job or of a kind or all, in the order of their time.
+         * @param {"job" | "kind"} [index]
+         * @param {string} [value]
+         * @returns {Promise<Entry[]>}
+         */
+        async entries(index, value) {
+            const kept = await (await this.ready()).all(index, value);
+            return kept
+                .sort((a, b) => (a.when < b.when ? -1 : a.when > b.when ? 1 : a.id < b.id ? -1 : 1))
+                .map((one) => JSON.parse(one.text));
+        }
+
+        /** The text of every entry. */
+        async texts() {
+            return (await (await this.ready()).all()).map((one) => one.text);
+        }
+
+        /** @param {Blob} blob */
+        async addPhoto(blob) {
+            const place = await this.ready();
+            if (!this.open) {
+                throw new Unkept(this.trouble);
+            }
+            const id = newId();
+            await place.addPhoto(id, blob).catch((error) => {
+                throw new Unkept(error?.name === "QuotaExceededError" ? WORDS.full : WORDS.failed, { cause: error });
+            });
+            return id;
+        }
+
+        /** @param {string} id */
+        async photo(id) {
+            return (await this.ready()).photo(id);
+        }
+
+        /**
+         * What Python says to this. Rejects with a `Wrong` where it refuses, with an `Unkept` where it is not there.
+         * @param {object} request
+         * @returns {Promise<any>}
+         */
+        async ask(request) {
+            const { engine, Wrong } = window.furrowbook;
+            if (!engine) {
+                throw new Unkept("This browser is too old to keep a record here. Write it down on paper.");
+            }
+            engine.start();
+            const reply = JSON.parse(await engine.ask(JSON.stringify(request)));
+            if (!reply.ok) {
+                throw new Wrong(reply.errors);
+            }
+            return reply;
+        }
+
+        get exported() {
+            try {
+                return localStorage.getItem(EXPORTED) ?? "";
+            } catch {
+                return "";
+            }
+        }
+
+        noteExport() {
+            try {
+                localStorage.setItem(EXPORTED, new Date().toISOString());
+            } catch {
+                // it then asks once more
+            }
+            this.#tell();
+        }
+
+        newId() {
+            return newId();
+        }
+
+        #tell() {
+            this.dispatchEvent(new Event("change"));
+        }
+
+        /** @param {string} why */
+        #shut(why) {
+            this.open = false;
+            this.trouble = why;
+            this.#tell();
+        }
+
+        async #open() {
+            if (location.protocol === "file:") {
+                this.trouble = WORDS.folder;
+            }
+            try {
+                const database = await this.#connect();
+                this.#others = new BroadcastChannel(NAME);
+                this.#others.onmessage = () => this.#tell();
+                return new Database(database);
+            } catch {
+                this.trouble = WORDS.denied;
+                return new Memory();
+            }
+        }
+
+        async #connect() {
+            const shut = () => this.#shut(WORDS.closed);
+            try {
+                return await idb.openDB(NAME, VERSION, {
+                    upgrade(made) {
+                        const entries = made.createObjectStore("entries", { autoIncrement: true });
+                        for (const index of ["id", "kind", "job"]) {
+                            entries.createIndex(index, index);
+                        }
+                        made.createObjectStore("photos", { keyPath: "id" });
+                    },
+                    blocking: (_, __, event) => {
+                        /** @type {IDBDatabase} */ (event.target).close();
+                        shut();
+                    },
+                    terminated: shut,
+                });
+            } catch (error) {
+                if (/** @type {Error} */ (error)?.name !== "VersionError") {
+                    throw error;
+                }
+                this.#shut(WORDS.newer);
+                return idb.openDB(NAME);
+            }
+        }
+    }
+
+    window.furrowbook.Unkept = Unkept;
+    window.furrowbook.record = new RecordStore();
+})();

@@ -35,7 +35,7 @@ from handbook.plain_yaml import FAST
 from handbook.practice_blocks import DueBlock, PracticeBlock
 from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.quantity_marks import QuantityTreeprocessor
-from handbook.record_blocks import ObservedBlock, SkillsBlock
+from handbook.record_blocks import ClosesBlock, ObservedBlock, OpensBlock, SkillsBlock
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -166,12 +166,13 @@ class ProcedureBlock(NamedBlock):
     """`/// procedure | Title`: numbered steps."""
 
     NAME = "procedure"
-    OPTIONS = options("id", "needs")
+    OPTIONS = options("id", "needs", "people")
 
     def dress(self, element: etree.Element) -> None:
         """Name the part, for readers and for the record."""
         super().dress(element)
         element.set("data-procedure", str(self.options["id"] or ""))
+        element.set("data-people", str(self.options["people"] or 1))
 
     def html(self) -> str:
         """What is needed."""
@@ -351,6 +352,6 @@ class HazardBlock(BookBlock):
 PLAIN = [
     CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
     OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock, PracticeBlock, DueBlock,
-    ObservedBlock, SkillsBlock,
+    ObservedBlock, SkillsBlock, OpensBlock, ClosesBlock,
 ]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as etree
 
-from handbook.block import NamedBlock, options
+from handbook.block import BookBlock, NamedBlock, options
 from handbook.observing import sheet_parts
 from handbook.templating import template
 
@@ -31,6 +31,26 @@ class ObservedBlock(NamedBlock):
             skills=self.book.link("trainers/skills.html"),
             **sheet_parts(),
         )
+
+
+class OpensBlock(BookBlock):
+    """`/// opens | Simulated ground speed is on`: a change for a time, which the step puts on the list."""
+
+    NAME = "opens"
+
+    def dress(self, element: etree.Element) -> None:
+        """Name the change, for the record."""
+        element.set(f"data-{self.NAME}", self.argument)
+
+    def html(self) -> str:
+        """What goes onto the list, or off it."""
+        return template("change.html").render(change=self.argument, opens=self.NAME == "opens")
+
+
+class ClosesBlock(OpensBlock):
+    """`/// closes | Simulated ground speed is on`: what was changed for a time and is put back."""
+
+    NAME = "closes"
 
 
 class SkillsBlock(NamedBlock):

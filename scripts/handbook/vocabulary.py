@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,11 +12,12 @@ from calc.errors import InputError, listed, nearest
 from calc.quantity import Units, exact
 from calc.reading import read_field, read_rows
 from calc.units import SHARE
-from handbook import observing, practising
+from handbook import changes, observing, practising
 from handbook.machines.copies import EACH, ONLY, PARTS, is_copied
 from handbook.machines.expected import STEPS
 from handbook.machines.presets import unsaid
 from handbook.machines.sheet import Sheet
+from handbook.nesting import IN_A_STEP, around, inside, outside_of_steps
 from handbook.problems import Finding, Found
 from handbook.scanner import Block, Option, Scan
 
@@ -67,6 +68,7 @@ def page_problems(scan: Scan, sheets: Mapping[str, Sheet]) -> Found:
             )
         if block.name == "procedure":
             yield from _step_problems(scan, block)
+            yield from changes.procedure_problems(block)
         if block.name == "practice":
             yield from practising.text_problems(scan, block)
     procedures = [block for block in scan.blocks if block.name == "procedure"]
@@ -129,13 +131,13 @@ def _block_problems(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 
 def _place_problems(block: Block) -> Found:
     """Elsewhere the renderer takes a block for code, or for a part of the step above it."""
-    if block.name == "measure" and block.indent != 4:
+    if block.name in IN_A_STEP and block.indent != 4:
         yield Finding(
             block.line,
             "block-place",
-            "a measured value is indented by four spaces, into the step that asks for it",
+            f"{IN_A_STEP[block.name]} is indented by four spaces, into the step that it belongs to",
         )
-    elif block.name != "measure" and block.indent:
+    elif block.name not in IN_A_STEP and block.indent:
         yield Finding(
             block.line, "block-place", f"“{block.name}” begins its line; take out the spaces before it"
         )
@@ -235,12 +237,7 @@ def _figures(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 
 
 def _measure(block: Block, sheets: Mapping[str, Sheet]) -> Found:
-    if not _inside(block, "procedure"):
-        yield Finding(
-            block.line,
-            "block-place",
-            "a measured value stands inside a procedure, in the step that asks for it",
-        )
+    yield from outside_of_steps(block)
     limits = [(name, block.options[name]) for name in ("low", "high") if name in block.options]
     if "expected" in block.options or "within" in block.options:
         yield from _expected(block, limits)
@@ -291,7 +288,7 @@ def _expected(block: Block, limits: Sequence[tuple[str, Option]]) -> Found:
     except InputError as error:
         yield Finding(within.line, "limit", f"within: {error}")
     of_one = "machine" in block.options and "tank" in block.options
-    if not of_one and not any(one.name == "each" and one.argument == "tank" for one in _around(block)):
+    if not of_one and not any(one.name == "each" and one.argument == "tank" for one in around(block)):
         yield Finding(
             expected.line, "limit", "a reading is expected of each tank; put this step into “each | tank”"
         )
@@ -305,11 +302,11 @@ def _repeated(block: Block, sheets: Mapping[str, Sheet]) -> Found:
         yield Finding(
             block.line, "block-argument", f"“{block.name}” does not know “{block.argument}”; {hint}"
         )
-    if not _inside(block, "procedure"):
+    if not inside(block, "procedure"):
         yield Finding(
             block.line, "block-place", f"“{block.name}” stands inside a procedure, around its steps"
         )
-    if block.name == "each" and _inside(block, "each"):
+    if block.name == "each" and inside(block, "each"):
         yield Finding(block.line, "block-place", "“each” stands inside another “each”; close that one first")
 
 
@@ -328,20 +325,8 @@ def _fault(block: Block, sheets: Mapping[str, Sheet]) -> Found:
 
 
 def _cause(block: Block, sheets: Mapping[str, Sheet]) -> Found:
-    if not _inside(block, "fault"):
+    if not inside(block, "fault"):
         yield Finding(block.line, "block-place", "a cause stands inside the “fault” block that it explains")
-
-
-def _inside(block: Block, name: str) -> bool:
-    return any(outer.name == name for outer in _around(block))
-
-
-def _around(block: Block) -> Iterator[Block]:
-    """The blocks that a block stands in, from the inside out."""
-    outer = block.parent
-    while outer:
-        yield outer
-        outer = outer.parent
 
 
 def _step_problems(scan: Scan, block: Block) -> Found:
@@ -367,13 +352,15 @@ BLOCKS: dict[str, Kind] = {
     "calculator": Kind("the name of a calculator", may=CALCULATOR_OPTIONS, check=_calculator),
     "doors": Kind("what they are"),
     "stored": Kind("what it shows"),
-    "procedure": Kind("a title", may=("id", "needs")),
+    "procedure": Kind("a title", may=("id", "needs", "people")),
     "measure": Kind(
         "what is measured",
         ("source", "outside"),
         ("low", "high", "calculator", "expected", "within", *CALCULATOR_OPTIONS),
         _measure,
     ),
+    "opens": Kind("what is changed for a time", check=changes.change_problems),
+    "closes": Kind("what is put back", check=changes.change_problems),
     "each": Kind("what its steps are repeated for", check=_repeated),
     "only": Kind("which machines its steps are for", check=_repeated),
     "machine": Kind("the name of a machine sheet", check=_pages_of),

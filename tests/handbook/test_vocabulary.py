@@ -141,6 +141,8 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
     assert [name for name in BLOCKS if f"/// {name} |" not in RIGHT] == [
         "doors",
         "stored",
+        "opens",
+        "closes",
         "machines",
         "pause-card",
         "fault",
@@ -169,7 +171,7 @@ MISTAKES = [
         "/// pudding | rate\n///",
         5,
         (
-            "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
+            "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, opens, closes, "
             "each, only, machine, machines, danger, warning, caution, "
             "notice, pause-card, fault, cause, figures, practice, due, observed and skills"
         ),
@@ -369,7 +371,7 @@ MISTAKES = [
     (
         "1. One.\n\n    /// measure | A\n        low: 1 m\n        source: law\n        outside: b\n    ///",
         7,
-        "a measured value stands inside a procedure, in the step that asks for it",
+        "a measured value stands inside a procedure, in the step that it belongs to",
     ),
 ]
 
@@ -439,7 +441,7 @@ def test_other_options_of_a_measured_value(book: Book, options: str, line: int, 
 def test_a_measured_value_that_is_not_indented_leaves_its_step(book: Book) -> None:
     text = procedure("low: 1 m\nsource: law\noutside: a").replace("\n    ", "\n")
     assert book({"p.md": text}) == [
-        "docs/p.md:9: a measured value is indented by four spaces, into the step that asks for it"
+        "docs/p.md:9: a measured value is indented by four spaces, into the step that it belongs to"
     ]
 
 
@@ -685,3 +687,48 @@ def test_a_sheet_for_watching_is_neither_too_long_nor_too_short(
 ) -> None:
     lists = ["".join(f"      - Does {n}.\n" for n in range(count)) for count in (behaviors, ends)]
     assert book({"a.md": HEAD + OBSERVED.format(*lists)}) == [f"docs/{one}" for one in said]
+
+
+# --- changes for a time ---
+
+CHANGES = """---
+title: Try it
+kind: procedure
+---
+
+//// procedure | Try it
+    people: {people}
+
+1. Lower the limit.
+
+    /// opens | A low limit
+    ///
+
+2. Raise the limit.
+
+    /// closes | {closed}
+    ///
+
+////
+"""
+
+
+def test_a_change_that_is_put_back_is_right(book: Book) -> None:
+    assert book({"p.md": CHANGES.format(people=2, closed="A low limit")}) == []
+
+
+@pytest.mark.parametrize(
+    ("people", "closed", "said"),
+    [
+        (
+            2,
+            "A lower limit",
+            "docs/p.md:15: nothing opened “A lower limit” before; did you mean “A low limit”?",
+        ),
+        (2, "A lower limit", "docs/p.md:10: “A low limit” is never put back"),
+        (3, "A low limit", "docs/p.md:7: “people” is 2, or it is left out"),
+    ],
+)
+def test_a_change_that_stays_open_is_told(book: Book, people: int, closed: str, said: str) -> None:
+    told = book({"p.md": CHANGES.format(people=people, closed=closed)})
+    assert [one for one in told if one.startswith(said)]

@@ -205,6 +205,16 @@ _stops(
     wrong=_WATCHED.format(more=""),
     right=_WATCHED.format(more="".join(f"      - Proves step {n}.\n" for n in range(3, 7))),
 )
+_CHANGED = "1. Lower the limit.\n\n    /// opens | A low limit\n    ///\n\n2. Raise the limit."
+_stops(
+    id="temporary",
+    asks="A change that a procedure makes for a time is put back in a later step of the same procedure.",
+    why="A setting left over from a test keeps a machine from starting, far from whoever set it.",
+    source="Common practice for temporary modifications",
+    wrong=_STEPS.format(_CHANGED),
+    right=_STEPS.format(f"{_CHANGED}\n\n    /// closes | A low limit\n    ///\n"),
+    file="procedures/example.md",
+)
 _PRACTICE = """
 /// practice | Meter speed
     calculator: rate

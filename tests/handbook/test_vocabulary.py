@@ -171,8 +171,8 @@ MISTAKES = [
         "/// pudding | rate\n///",
         5,
         (
-            "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, opens, closes, "
-            "each, only, machine, machines, danger, warning, caution, "
+            "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
+            "opens, closes, each, only, machine, machines, danger, warning, caution, "
             "notice, pause-card, fault, cause, figures, practice, due, observed and skills"
         ),
     ),
@@ -723,9 +723,9 @@ def test_a_change_that_is_put_back_is_right(book: Book) -> None:
         (
             2,
             "A lower limit",
-            "docs/p.md:15: nothing opened “A lower limit” before; did you mean “A low limit”?",
+            "docs/p.md:16: nothing opened “A lower limit” before; did you mean “A low limit”?",
         ),
-        (2, "A lower limit", "docs/p.md:10: “A low limit” is never put back"),
+        (2, "A lower limit", "docs/p.md:11: “A low limit” is never put back"),
         (3, "A low limit", "docs/p.md:7: “people” is 2, or it is left out"),
     ],
 )

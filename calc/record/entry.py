@@ -8,13 +8,15 @@ from typing import Any
 
 from calc.by_unit import limit_kind
 from calc.errors import InputError, Problem, listed, problem
-from calc.number import settle
-from calc.quantity import parse
+from calc.number import settle, split_number, to_digits, trimmed
+from calc.quantity import exact, parse
 from calc.record.fields import Schema, fields_problems, object_schema
 from calc.record.kinds import COMMON, KINDS
+from calc.units import SHARE
 
 FORMAT = 1
 """Of files of entries; a file of a later one is refused, and not half read."""
+EXPECTED = "40 rpm"
 ALONE = 2
 """From this level on, a person does the work without being told anything."""
 Entry = Mapping[str, Any]
@@ -79,6 +81,19 @@ def verdict(value: str, low: str = "", high: str = "") -> str:
     below = bool(low) and measured < read("low", low)
     above = bool(high) and measured > read("high", high)
     return "outside" if below or above else "within"
+
+
+def around(expected: str, within: str) -> tuple[str, str]:
+    """The limits that lie so far to either side of what is expected, in its own unit. Raises `InputError`."""
+    try:
+        kind = limit_kind(expected)
+        exact(expected, kind)
+        middle, unit = split_number(expected, EXPECTED)
+    except InputError as error:
+        raise InputError(one.at("expected") for one in error.problems) from error
+    off = abs(middle) * exact(within, SHARE)
+    low, high = (trimmed(to_digits(limit, 4)) for limit in (middle - off, middle + off))
+    return f"{low} {unit}".strip(), f"{high} {unit}".strip()
 
 
 def _at_odds(kind: str, entry: Entry) -> Iterator[Problem]:

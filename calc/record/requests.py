@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from calc.errors import InputError, listed, refuse
-from calc.record.entry import Entry, canonical, problems, verdict
+from calc.record.entry import Entry, around, canonical, problems, verdict
 from calc.record.files import as_csv, as_json, read_file, twins
 from calc.record.skills import as_reply, skills
 
@@ -24,9 +24,14 @@ def check(asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def judge(asked: Mapping[str, Any]) -> dict[str, Any]:
-    """`value`, and `low` or `high` or both, as they are written: the reply holds the `verdict`."""
+    """`value`, and its limits: `low` or `high` or both, or what is `expected` and `within` how much of it.
+
+    The reply holds the `verdict` and both limits, all as they are written.
+    """
     value, low, high = (str(asked.get(name, "")) for name in ("value", "low", "high"))
-    return {"verdict": verdict(value, low, high)}
+    if asked.get("within"):
+        low, high = around(str(asked.get("expected", "")), str(asked["within"]))
+    return {"verdict": verdict(value, low, high), "low": low, "high": high}
 
 
 def read(asked: Mapping[str, Any]) -> dict[str, Any]:

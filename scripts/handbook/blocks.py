@@ -36,6 +36,7 @@ from handbook.practice_blocks import DueBlock, PracticeBlock
 from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.quantity_marks import QuantityTreeprocessor
 from handbook.record_blocks import ClosesBlock, ObservedBlock, OpensBlock, SkillsBlock
+from handbook.recording import asked, job_fields, mark_steps
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
@@ -75,6 +76,12 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
     def page(self) -> str:
         """The name of the page's file, without its folder and its ending."""
         return PurePosixPath(self.page_url).stem
+
+    @property
+    def machine(self) -> str:
+        """The machine that the page is about, if it is about one."""
+        parts = PurePosixPath(self.page_url).parts
+        return parts[1] if parts[:1] == ("machines",) and len(parts) == 3 else ""
 
     def prefix(self, name: str) -> str:
         """The beginning of the ids of one more block of this name on the page; no heading's id begins so."""
@@ -173,11 +180,23 @@ class ProcedureBlock(NamedBlock):
         super().dress(element)
         element.set("data-procedure", str(self.options["id"] or ""))
         element.set("data-people", str(self.options["people"] or 1))
+        element.set("data-page", self.book.page_url)
 
     def html(self) -> str:
-        """What is needed."""
+        """What is needed, and the way to keep a record."""
         needs = self.options["needs"]
-        return template("procedure.html").render(needs=as_list(needs) if needs else [])
+        return template("procedure.html").render(
+            needs=as_list(needs) if needs else [],
+            fields=job_fields(),
+            id=self.book.prefix("job"),
+            machine=self.book.machine,
+            name=self.book.ask(machine_name, self.book.machine),
+            record=self.book.link("record/index.html"),
+        )
+
+    def on_end(self, block: etree.Element) -> None:
+        """Give every step and every hazard a name of its own, by which a record knows it again."""
+        mark_steps(block)
 
 
 class MeasureBlock(BookBlock):
@@ -200,6 +219,9 @@ class MeasureBlock(BookBlock):
         calculator = catalogue().get(self.options["calculator"])
         return template("measure.html").render(
             what=self.argument,
+            asked=asked(self.argument, self.options, found),
+            expected_asked=asked("Expected", self.options, None),
+            id=self.book.prefix("measured"),
             calculator=calculator,
             calculator_title=calculator.title if calculator else "",
             calculator_url=self.book.link(f"calculators/{calculator.id}.html") if calculator else "",
@@ -337,6 +359,7 @@ class HazardBlock(BookBlock):
     def dress(self, element: etree.Element) -> None:
         """Mark it as a hazard."""
         element.set("class", f"fb-hazard fb-{self.NAME}")
+        element.set("data-hazard", self.argument)
         element.set("role", "note")
 
     def html(self) -> str:

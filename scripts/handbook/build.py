@@ -32,8 +32,8 @@ OWN = "assets/furrowbook"
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
     "sheet-figures", "calculator", "practice-score", "practice", "plain-form", "signature", "record-store",
-    "record-files", "observed", "skills", "rehearsal", "machine", "unit-choice", "print", "offline-words",
-    "offline", "offline-view", "terms", "late",
+    "record-files", "observed", "skills", "job", "working", "rehearsal", "machine", "unit-choice", "print",
+    "offline-words", "offline", "offline-view", "terms", "late",
 )  # fmt: skip
 OTHERS = ("idb/build/umd.js",)  # scripts of others that ours need, before ours
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.

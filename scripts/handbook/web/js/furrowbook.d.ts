@@ -320,6 +320,7 @@ interface RecordOfDevice extends EventTarget {
     readonly exported: string;
     readonly build: string;
     add(fields: EntryFields): Promise<Entry>;
+    addAll(several: EntryFields[]): Promise<void>;
     problems(fields: EntryFields): Promise<EntryError[]>;
     addTexts(texts: string[]): Promise<number>;
     entries(index?: "job" | "kind", value?: string): Promise<Entry[]>;
@@ -329,6 +330,26 @@ interface RecordOfDevice extends EventTarget {
     ask(request: object): Promise<any>;
     noteExport(): void;
     newId(): string;
+}
+interface CurrentJob {
+    job: string;
+    who: string;
+    second: string;
+}
+/** How a job stands: the entries that were not taken back, and the temporary changes that are open. */
+interface JobStanding {
+    valid: Entry[];
+    undone: Set<string>;
+    changes: Entry[];
+    begun: Entry | null;
+}
+interface JobOfReader extends EventTarget {
+    readonly current: CurrentJob | null;
+    readonly standing: JobStanding;
+    readonly common: { job: string; who: string; second?: string };
+    choose(job: CurrentJob | null): Promise<void>;
+    refresh(): Promise<void>;
+    standingOf(entries: Entry[]): JobStanding;
 }
 interface EntryForm {
     readonly form: HTMLFormElement;
@@ -415,6 +436,7 @@ interface Furrowbook {
     record: RecordOfDevice;
     Unkept: new (message: string) => Error;
     Wrong: new (errors: EntryError[]) => Error & { errors: EntryError[] };
+    job: JobOfReader;
     PlainForm: new (form: HTMLFormElement) => EntryForm;
     Signature: new (root: HTMLElement) => HandSigned;
 }

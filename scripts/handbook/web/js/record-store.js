@@ -164,6 +164,18 @@
         }
 
         /**
+         * Adds several, all or none, once nothing is wrong with any.
+         * @param {EntryFields[]} several
+         */
+        async addAll(several) {
+            const texts = [];
+            for (const fields of several) {
+                texts.push((await this.ask({ record: "check", entry: JSON.stringify(RecordStore.#whole(fields)) })).text);
+            }
+            await this.addTexts(texts);
+        }
+
+        /**
          * What is wrong with an entry that is not added yet.
          * @param {EntryFields} fields
          * @returns {Promise<EntryError[]>}

@@ -1,0 +1,570 @@
+/** Working through a procedure: hazards read, values measured and steps done, one after the other, in the record. */
+(() => {
+    "use strict";
+
+    const { record, job, PlainForm, EngineLine, Field, units } = window.furrowbook;
+
+    const WORDS = {
+        done: "Done",
+        read: "Read, and met",
+        keep: "Keep this value",
+        more: "Note, photo, or does not apply",
+        note: "Words",
+        keep_note: "Keep as a note",
+        not_here: "Does not apply",
+        photo: "Add a photo",
+        back: "Take back",
+        action: "It is outside its limits. What was done about it?",
+        needs_words: "Write down why first.",
+        needs_values: "Keep the value first.",
+        within: "within",
+        outside: "OUTSIDE",
+        end: "All steps of this page are in the record.",
+        begin: "Keep a record as you work",
+        go_on: (/** @type {string} */ name) => `Go on with ${name}`,
+        place: (/** @type {number} */ at, /** @type {number} */ of) => `Step ${at} of ${of}`,
+        leave: "Leave the record",
+        two: "This work takes two people. Write both names.",
+        getting_ready: "Getting ready…",
+        broke: "The record cannot be kept here. Work from paper.",
+        no_engine: "This browser is too old to keep a record. Work from paper.",
+        retry: "Try again",
+        no_picture: "This photo could not be read. Try another one.",
+    };
+
+    /** Of a photo (pixels), along its longer side: enough to read a plate. */
+    const LONGEST = 1600;
+
+    /**
+     * @param {string} name
+     * @param {string} className
+     * @param {string} [text]
+     */
+    function made(name, className, text = "") {
+        const element = document.createElement(name);
+        element.className = className;
+        element.textContent = text;
+        return element;
+    }
+
+    /**
+     * @param {string} words
+     * @param {() => void} press
+     * @param {string} [more]
+     */
+    function key(words, press, more = "") {
+        const button = /** @type {HTMLButtonElement} */ (made("button", `fb-key ${more}`, words));
+        button.type = "button";
+        button.addEventListener("click", press);
+        return button;
+    }
+
+    /** @param {string} when */
+    const clock = (when) => new Date(when).toLocaleString("en", { month: "short", day: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+
+    /** What a reader sees of an element, in one line. */
+    /** @param {Element} element */
+    function wordsOf(element) {
+        const copy = /** @type {HTMLElement} */ (element);
+        const hidden = [...copy.querySelectorAll(":scope > .fb-measure, :scope > .fb-opens, :scope > .fb-closes, .fb-now, .fb-was")];
+        const held = hidden.map((one) => /** @type {HTMLElement} */ (one).style.display);
+        hidden.forEach((one) => { /** @type {HTMLElement} */ (one).style.display = "none"; });
+        const text = copy.innerText.replace(/\s+/g, " ").trim();
+        hidden.forEach((one, at) => { /** @type {HTMLElement} */ (one).style.display = held[at] ?? ""; });
+        return text.slice(0, 1900);
+    }
+
+    /** A value that a step asks for. */
+    class Value {
+        /** @param {HTMLElement} root */
+        constructor(root) {
+            this.root = root;
+            const { what = "", low = "", high = "", within = "" } = root.dataset;
+            this.what = what;
+            this.limits = { low, high };
+            this.within = within;
+            this.fields = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-field"))].map((one) => new Field(one));
+            this.fields.forEach((one) => one.useUnits());
+            units.addEventListener("change", () => this.fields.forEach((one) => one.useUnits()));
+        }
+
+        wipe() {
+            this.fields.forEach((one) => one.fill(""));
+            this.root.querySelector(".fb-action")?.remove();
+        }
+    }
+
+    /** A hazard or a step, in its place. */
+    class Item {
+        /** @type {Value[]} */
+        values;
+
+        /** @param {HTMLElement} root */
+        constructor(root) {
+            this.root = root;
+            this.key = root.dataset.step ?? "";
+            this.hazard = "hazard" in root.dataset;
+            this.values = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-ask"))].map((one) => new Value(one));
+            this.opens = this.#changes("opens");
+            this.closes = this.#changes("closes");
+        }
+
+        /** What it says: of a hazard, its name. */
+        get says() {
+            return this.hazard ? (this.root.dataset.hazard ?? "") : wordsOf(this.root);
+        }
+
+        /** @param {string} name */
+        #changes(name) {
+            return [...this.root.querySelectorAll(`[data-${name}]`)].map((one) => one.getAttribute(`data-${name}`) ?? "");
+        }
+    }
+
+    class Work {
+        #section;
+
+        #place;
+
+        #page;
+
+        /** @type {Item[]} */
+        #items;
+
+        /** What is shown of each item, so that only what has changed is made anew. */
+        /** @type {Map<Item, string>} */
+        #shown = new Map();
+
+        /** @type {Item | null} */
+        #current = null;
+
+        #working = false;
+
+        #busy = false;
+
+        /** @param {HTMLElement} section */
+        constructor(section) {
+            this.#section = section;
+            this.#page = section.dataset.page ?? "";
+            this.#place = /** @type {HTMLElement} */ (section.querySelector(".fb-work"));
+            this.#items = [.../** @type {NodeListOf<HTMLElement>} */ (section.querySelectorAll("[data-step]"))].map((one) => new Item(one));
+            this.#place.hidden = false;
+            this.#beginning();
+            job.addEventListener("change", () => this.#show());
+            this.#show();
+        }
+
+        // --- beginning ---
+
+        #beginning() {
+            const form = /** @type {HTMLFormElement} */ (this.#place.querySelector("form"));
+            const begin = /** @type {HTMLButtonElement} */ (this.#place.querySelector(".fb-work__begin"));
+            const fields = new PlainForm(form);
+            begin.addEventListener("click", async () => {
+                if (job.current && this.#named) {
+                    this.#working = true;
+                    this.#show(true);
+                    return;
+                }
+                new EngineLine(/** @type {HTMLElement} */ (form.querySelector(".fb-engine")), /** @type {any} */ (WORDS));
+                const { who = "", second = "" } = job.current ?? {};
+                fields.fill({ name: job.standing.begun?.name ?? this.#place.dataset.name ?? "", serial: job.standing.begun?.serial ?? "", place: job.standing.begun?.place ?? "", who, second });
+                await this.#offerOthers(form);
+                form.hidden = false;
+                form.scrollIntoView({ block: "start" });
+                /** @type {HTMLElement} */ (form.querySelector("input")).focus({ preventScroll: true });
+            });
+            form.querySelector(".fb-work__not")?.addEventListener("click", () => { form.hidden = true; });
+            form.addEventListener("submit", async (event) => {
+                event.preventDefault();
+                fields.show([]);
+                const { who = "", second = "", name = "", serial, place } = fields.values;
+                if (this.#people > 1 && !second) {
+                    fields.show([{ field: "second", problem: WORDS.two }]);
+                    return;
+                }
+                const chosen = /** @type {HTMLSelectElement} */ (form.querySelector("select")).value;
+                try {
+                    const id = chosen || record.newId();
+                    if (!chosen) {
+                        const machine = this.#place.dataset.machine;
+                        const entry = { kind: "begun", job: id, name, who, second, serial, place, machine };
+                        await record.add(/** @type {EntryFields} */ (Object.fromEntries(Object.entries(entry).filter(([, value]) => value))));
+                    } else if (!who) {
+                        fields.show([{ field: "who", problem: "this is needed; write it like R. Field" }]);
+                        return;
+                    }
+                    form.hidden = true;
+                    this.#working = true;
+                    await job.choose({ job: id, who, second });
+                    this.#show(true);
+                } catch (error) {
+                    const { errors, message } = /** @type {any} */ (error);
+                    fields.show(errors ?? [{ field: "", problem: message }]);
+                }
+            });
+        }
+
+        /** Jobs that were begun on this device and can be gone on with. */
+        /** @param {HTMLFormElement} form */
+        async #offerOthers(form) {
+            const begun = await record.entries("kind", "begun");
+            const select = /** @type {HTMLSelectElement} */ (form.querySelector("select"));
+            select.replaceChildren(new Option("a new job", ""));
+            for (const one of begun.reverse().slice(0, 20)) {
+                select.append(new Option(`${one.name}, ${clock(one.when)}`, one.job, false, one.job === job.current?.job));
+            }
+            /** @type {HTMLElement} */ (form.querySelector(".fb-work__others")).hidden = begun.length === 0;
+            const fresh = () => {
+                for (const name of ["name", "serial", "place"]) {
+                    /** @type {HTMLElement} */ (form.querySelector(`[data-entry="${name}"]`)).hidden = select.value !== "";
+                }
+            };
+            select.onchange = fresh;
+            fresh();
+        }
+
+        get #people() {
+            return Number(this.#section.dataset.people ?? "1");
+        }
+
+        /** Whether all names are there that this work asks for. */
+        get #named() {
+            return Boolean(job.current?.who && (this.#people < 2 || job.current.second));
+        }
+
+        // --- showing ---
+
+        /** @param {boolean} [go]   to the next step */
+        #show(go = false) {
+            const { current, standing } = job;
+            const mine = standing.valid.filter((one) => one.page === this.#page);
+            this.#working = Boolean(current) && this.#named && (this.#working || mine.length > 0);
+            const begin = /** @type {HTMLElement} */ (this.#place.querySelector(".fb-work__begin"));
+            begin.textContent = current && standing.begun ? WORDS.go_on(standing.begun.name) : WORDS.begin;
+            begin.hidden = this.#working;
+            this.#section.classList.toggle("fb-working", this.#working);
+            /** @type {Map<string, Entry[]>} */
+            const by = new Map();
+            for (const one of mine) {
+                by.set(one.step, [...(by.get(one.step) ?? []), one]);
+            }
+            const finished = (/** @type {Item} */ item) =>
+                (by.get(item.key) ?? []).some((one) => ["done", "skipped", "heeded"].includes(one.kind));
+            this.#current = this.#working ? (this.#items.find((item) => !finished(item)) ?? null) : null;
+            for (const item of this.#items) {
+                const entries = by.get(item.key) ?? [];
+                const worked = this.#working ? this.#workedFor(item) : [];
+                const state = this.#working
+                    ? JSON.stringify([item === this.#current, ...entries.map((one) => one.id), ...worked.map((one) => one.id)])
+                    : "";
+                if (this.#shown.get(item) !== state) {
+                    this.#shown.set(item, state);
+                    this.#draw(item, entries, worked);
+                }
+            }
+            if (go) {
+                this.#goOn();
+            }
+        }
+
+        /** What calculators answered that this step asks for, the newest first. */
+        /** @param {Item} item */
+        #workedFor(item) {
+            const asked = new Set([...item.root.querySelectorAll("[data-worked]")].map((one) => one.getAttribute("data-worked")));
+            return job.standing.valid.filter((one) => one.kind === "worked" && asked.has(one.calculator)).reverse().slice(0, 4);
+        }
+
+        #goOn() {
+            const now = this.#current?.root.querySelector(".fb-now");
+            const inside = this.#current?.hazard ? this.#current.root : now;
+            inside?.scrollIntoView({ block: "center" });
+            /** @type {HTMLElement | null | undefined} */ (now?.querySelector("input:not([type=file]), .fb-key--main"))?.focus({ preventScroll: true });
+            if (this.#working && !this.#current) {
+                this.#say(this.#place, WORDS.end);
+                this.#place.scrollIntoView({ block: "center" });
+            }
+        }
+
+        /**
+         * @param {Item} item
+         * @param {Entry[]} entries
+         * @param {Entry[]} worked
+         */
+        #draw(item, entries, worked) {
+            item.root.querySelectorAll(":scope > .fb-now, :scope > .fb-was").forEach((one) => one.remove());
+            const current = item === this.#current;
+            item.root.classList.toggle("fb-is-now", current);
+            for (const value of item.values) {
+                const kept = entries.find((one) => one.kind === "measured" && one.what === value.what);
+                value.root.hidden = !current || kept !== undefined;
+                if (kept) {
+                    value.wipe();
+                }
+            }
+            if (!this.#working) {
+                return;
+            }
+            const was = made("div", "fb-was");
+            for (const one of entries) {
+                was.append(this.#line(one));
+            }
+            for (const one of worked) {
+                was.append(made("p", "", `${one.calculator}${one.tank ? `, tank ${one.tank}` : ""}: ${Object.values(one.results)[0]} (${clock(one.when)})`));
+            }
+            if (was.childElementCount > 0) {
+                item.root.append(was);
+            }
+            if (current) {
+                item.root.append(this.#now(item, entries));
+            }
+        }
+
+        /** An entry in a line, with the way to take it back. */
+        /** @param {Entry} entry */
+        #line(entry) {
+            const { kind } = entry;
+            const line = made("p", `fb-kept-line${entry.verdict === "outside" ? " fb-kept-line--outside" : ""}`);
+            const words = {
+                done: () => `✓ ${WORDS.done}`,
+                heeded: () => `✓ ${WORDS.read}`,
+                skipped: () => `– ${WORDS.not_here}: ${entry.reason}`,
+                noted: () => `“${entry.note}”`,
+                pictured: () => "Photo",
+                measured: () => `${entry.what}: ${entry.value}, ${entry.verdict === "within" ? WORDS.within : WORDS.outside}${entry.action ? `. ${entry.action}` : ""}`,
+            };
+            const said = words[/** @type {keyof typeof words} */ (kind)]?.();
+            if (said === undefined) {
+                return "";
+            }
+            const by = entry.second ? `${entry.who} and ${entry.second}` : entry.who;
+            line.append(made("span", "", `${said} `), made("small", "", `${clock(entry.when)}, ${by} `));
+            line.append(key(WORDS.back, () => this.#take(entry), "fb-key--small"));
+            return line;
+        }
+
+        /** What can be done at the step that comes next. */
+        /**
+         * @param {Item} item
+         * @param {Entry[]} entries
+         */
+        #now(item, entries) {
+            const now = made("div", "fb-now");
+            const said = made("p", "fb-now__said");
+            said.setAttribute("role", "status");
+            const open = item.values.filter((value) => !value.root.hidden);
+            const main = key(item.hazard ? WORDS.read : WORDS.done, () => this.#finish(item, entries), "fb-key--main");
+            for (const value of open) {
+                this.#askFor(item, value);
+            }
+            now.append(made("p", "fb-now__place", WORDS.place(this.#items.indexOf(item) + 1, this.#items.length)), said, main);
+            if (!item.hazard) {
+                now.append(this.#more(item));
+            }
+            return now;
+        }
+
+        /**
+         * @param {Item} item
+         * @param {Value} value
+         */
+        #askFor(item, value) {
+            value.root.querySelector(".fb-ask__keep")?.remove();
+            value.root.append(key(WORDS.keep, () => this.#measure(item, value), "fb-ask__keep"));
+            value.root.onkeydown = (event) => {
+                if (event.key === "Enter" && event.target instanceof HTMLInputElement) {
+                    event.preventDefault();
+                    this.#measure(item, value);
+                }
+            };
+        }
+
+        /** @param {Item} item */
+        #more(item) {
+            const more = made("details", "fb-now__more");
+            const label = made("label", "", WORDS.note);
+            const words = /** @type {HTMLTextAreaElement} */ (made("textarea", ""));
+            words.rows = 2;
+            words.maxLength = 500;
+            label.append(words);
+            const photo = made("label", "fb-key fb-files__in", WORDS.photo);
+            const file = document.createElement("input");
+            file.type = "file";
+            file.accept = "image/*";
+            file.addEventListener("change", () => this.#photo(item, file.files?.[0] ?? null));
+            photo.append(file);
+            const keys = made("div", "fb-keys");
+            const withWords = (/** @type {(text: string) => Record<string, string>} */ entry) => () => {
+                if (words.value.trim()) {
+                    this.#add({ ...this.#step(item), ...entry(words.value.trim()) });
+                } else {
+                    this.#say(item.root, WORDS.needs_words);
+                    words.focus();
+                }
+            };
+            keys.append(
+                key(WORDS.keep_note, () => {
+                    if (words.value.trim()) {
+                        const { says, ...step } = this.#step(item);
+                        this.#add({ ...step, kind: "noted", note: words.value.trim() });
+                    } else {
+                        this.#say(item.root, WORDS.needs_words);
+                    }
+                }),
+                key(WORDS.not_here, withWords((reason) => ({ kind: "skipped", reason })), "fb-key--not"),
+                photo,
+            );
+            more.append(made("summary", "", WORDS.more), label, keys);
+            return more;
+        }
+
+        // --- keeping ---
+
+        /** @param {Item} item */
+        #step(item) {
+            return { ...job.common, kind: "done", page: this.#page, step: item.key, says: item.says };
+        }
+
+        /**
+         * @param {Item} item
+         * @param {Entry[]} entries
+         */
+        async #finish(item, entries) {
+            if (item.values.some((value) => !entries.some((one) => one.kind === "measured" && one.what === value.what))) {
+                this.#say(item.root, WORDS.needs_values);
+                return;
+            }
+            const step = this.#step(item);
+            if (item.hazard) {
+                await this.#add({ ...step, kind: "heeded" });
+                return;
+            }
+            const open = new Set(job.standing.changes.map((one) => one.change));
+            const changes = [
+                ...item.opens.map((change) => ({ ...step, kind: "opened", change })),
+                ...item.closes.filter((change) => open.has(change)).map((change) => ({ ...step, kind: "closed", change })),
+            ];
+            await this.#add(...changes, step);
+        }
+
+        /**
+         * @param {Item} item
+         * @param {Value} value
+         */
+        async #measure(item, value) {
+            const [field, expected] = value.fields;
+            if (!field) {
+                return;
+            }
+            value.fields.forEach((one) => one.say(""));
+            const action = /** @type {HTMLTextAreaElement | null} */ (value.root.querySelector(".fb-action textarea"));
+            const asked = { value: field.written ?? "", ...value.limits, expected: expected?.written ?? "", within: value.within };
+            try {
+                const { verdict, low, high } = await record.ask({ record: "judge", ...asked });
+                if (verdict === "outside" && !action?.value.trim()) {
+                    this.#askForAction(value);
+                    return;
+                }
+                const entry = { ...this.#step(item), kind: "measured", what: value.what, value: asked.value, low, high, verdict };
+                const done = verdict === "outside" ? { action: action?.value.trim() } : {};
+                await this.#add(/** @type {EntryFields} */ (Object.fromEntries(Object.entries({ ...entry, ...done }).filter(([, one]) => one))));
+            } catch (error) {
+                const { errors, message } = /** @type {any} */ (error);
+                for (const one of errors ?? []) {
+                    (one.field === "expected" ? (expected ?? field) : field).say(`${one.problem.charAt(0).toUpperCase()}${one.problem.slice(1)}.`);
+                }
+                if (!errors) {
+                    this.#say(item.root, message);
+                }
+                field.control.focus();
+            }
+        }
+
+        /** @param {Value} value */
+        #askForAction(value) {
+            if (!value.root.querySelector(".fb-action")) {
+                const label = made("label", "fb-action", WORDS.action);
+                const words = /** @type {HTMLTextAreaElement} */ (made("textarea", ""));
+                words.rows = 2;
+                words.maxLength = 2000;
+                label.append(words);
+                value.root.querySelector(".fb-ask__keep")?.before(label);
+            }
+            /** @type {HTMLElement} */ (value.root.querySelector(".fb-action textarea")).focus();
+        }
+
+        /**
+         * @param {Item} item
+         * @param {File | null} file
+         */
+        async #photo(item, file) {
+            if (!file) {
+                return;
+            }
+            let blob = null;
+            try {
+                const picture = await createImageBitmap(file);
+                const scale = Math.min(1, LONGEST / Math.max(picture.width, picture.height));
+                const canvas = document.createElement("canvas");
+                [canvas.width, canvas.height] = [Math.round(picture.width * scale), Math.round(picture.height * scale)];
+                canvas.getContext("2d")?.drawImage(picture, 0, 0, canvas.width, canvas.height);
+                blob = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
+            } catch {
+                // said below
+            }
+            if (!blob) {
+                this.#say(item.root, WORDS.no_picture);
+                return;
+            }
+            try {
+                const photo = await record.addPhoto(blob);
+                const { says, ...step } = this.#step(item);
+                await this.#add({ ...step, kind: "pictured", photo, bytes: String(blob.size) });
+            } catch (error) {
+                this.#say(item.root, /** @type {Error} */ (error).message);
+            }
+        }
+
+        /** @param {Entry} entry */
+        async #take(entry) {
+            const with_it = job.standing.valid.filter(
+                (one) => entry.kind === "done" && ["opened", "closed"].includes(one.kind) && one.step === entry.step && one.page === entry.page,
+            );
+            await this.#add(...[entry, ...with_it].map((one) => ({ ...job.common, kind: "undone", of: one.id })));
+        }
+
+        /** @param {EntryFields[]} entries */
+        async #add(...entries) {
+            if (this.#busy) {
+                return;
+            }
+            this.#busy = true;
+            try {
+                await record.addAll(entries);
+                await job.refresh();
+                this.#goOn();
+            } catch (error) {
+                this.#say(this.#current?.root ?? this.#place, /** @type {Error} */ (error).message);
+            } finally {
+                this.#busy = false;
+            }
+        }
+
+        /**
+         * @param {Element} place
+         * @param {string} words
+         */
+        #say(place, words) {
+            let said = place.querySelector(".fb-now__said");
+            if (!said) {
+                said = made("p", "fb-now__said");
+                said.setAttribute("role", "status");
+                place.append(said);
+            }
+            said.textContent = words;
+        }
+    }
+
+    for (const section of document.querySelectorAll(".fb-procedure")) {
+        new Work(/** @type {HTMLElement} */ (section));
+    }
+})();

@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from calc.errors import InputError, listed, refuse
+from calc.quantity import Units
+from calc.record import history
 from calc.record.entry import Entry, around, canonical, problems, verdict
 from calc.record.files import as_csv, as_json, read_file, twins
 from calc.record.skills import as_reply, skills
@@ -55,12 +57,21 @@ def grid(asked: Mapping[str, Any]) -> dict[str, Any]:
     return {"work": as_reply(skills(entries, str(asked.get("today", "")))), "twins": twins(entries)}
 
 
+def over_time(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """`entries`, the name of a `machine`, and `units`: the reply holds the `series` found on it."""
+    units = Units.read(str(asked.get("units", "metric")))
+    return {
+        "series": history.as_reply(history.history(_entries(asked), str(asked.get("machine", ""))), units)
+    }
+
+
 ASKED: dict[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
     "check": check,
     "judge": judge,
     "read": read,
     "write": write,
     "skills": grid,
+    "history": over_time,
 }
 
 

@@ -35,7 +35,14 @@ from handbook.plain_yaml import FAST
 from handbook.practice_blocks import DueBlock, PracticeBlock
 from handbook.quantities import duration_html, limit_html, quantity_html
 from handbook.quantity_marks import QuantityTreeprocessor
-from handbook.record_blocks import ClosesBlock, ObservedBlock, OpensBlock, SkillsBlock
+from handbook.record_blocks import (
+    ClosesBlock,
+    HistoryBlock,
+    ObservedBlock,
+    OpensBlock,
+    RecordBlock,
+    SkillsBlock,
+)
 from handbook.recording import asked, job_fields, mark_steps
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
@@ -375,6 +382,6 @@ class HazardBlock(BookBlock):
 PLAIN = [
     CalculatorBlock, FiguresBlock, DoorsBlock, StoredBlock, ProcedureBlock, MeasureBlock, EachBlock,
     OnlyBlock, MachineBlock, MachinesBlock, PauseCardBlock, FaultBlock, CauseBlock, PracticeBlock, DueBlock,
-    ObservedBlock, SkillsBlock, OpensBlock, ClosesBlock,
+    ObservedBlock, SkillsBlock, OpensBlock, ClosesBlock, RecordBlock, HistoryBlock,
 ]  # fmt: skip
 HAZARDS = [type(f"{word.title()}Block", (HazardBlock,), {"NAME": word}) for word in SIGNAL_WORDS]

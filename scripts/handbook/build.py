@@ -31,15 +31,16 @@ OWN = "assets/furrowbook"
 # The scripts at the foot of each page, in the order in which one needs another; they go out as one file.
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
-    "sheet-figures", "calculator", "practice-score", "practice", "plain-form", "signature", "record-store",
-    "record-files", "observed", "skills", "job", "working", "rehearsal", "machine", "unit-choice", "print",
-    "offline-words", "offline", "offline-view", "terms", "late",
+    "sheet-figures", "calculator", "practice-score", "practice", "elements", "plain-form", "signature",
+    "record-store", "record-files", "observed", "skills", "job", "work-items", "working", "to-record",
+    "record-page", "history", "rehearsal", "machine", "unit-choice", "print", "offline-words", "offline",
+    "offline-view", "terms", "late",
 )  # fmt: skip
 OTHERS = ("idb/build/umd.js",)  # scripts of others that ours need, before ours
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
 STYLES = (
-    "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "record", "offline", "terms",
-    "print",
+    "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "record", "working",
+    "record-page", "offline", "terms", "print",
 )  # fmt: skip
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from functools import cache
 
 from calc.declare import catalogue
+from calc.record.entry import schema
 from handbook.book import Book
 from handbook.checking.page import PLACE as RULES_PAGE
 from handbook.checking.page import rules_page
@@ -34,9 +36,22 @@ def _pages(book: Book) -> Iterator[tuple[str, str]]:
         yield f"machines/{id}/figures.js", figures_script(id, sheet)
 
 
+RECORD = "record/record.schema.json"
+"""What a file of a record holds, for whoever reads one with a program of their own."""
+
+
+def _schema() -> str:
+    return json.dumps(schema(), ensure_ascii=True, indent=1) + "\n"
+
+
 @cache
 def _of_the_program() -> tuple[tuple[str, str], ...]:
     """Pages that no file of the book can change."""
     about = [(f"{PLACE}/{one.id}.md", reference_page(one)) for one in catalogue().values()]
-    own = ("licences.md", licences_page()), (RULES_PAGE, rules_page()), (SHEET_PAGE, sheet_page())
+    own = (
+        ("licences.md", licences_page()),
+        (RULES_PAGE, rules_page()),
+        (SHEET_PAGE, sheet_page()),
+        (RECORD, _schema()),
+    )
     return *own, *about

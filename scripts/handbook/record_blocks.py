@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as etree
 
+from calc.record.kinds import KINDS
 from handbook.block import BookBlock, NamedBlock, options
 from handbook.observing import sheet_parts
 from handbook.templating import template
@@ -61,3 +62,26 @@ class SkillsBlock(NamedBlock):
     def html(self) -> str:
         """What stands there until a script has looked."""
         return template("skills.html").render(top=self.book.link(""))
+
+
+class RecordBlock(NamedBlock):
+    """`/// record | The yard record`: the record of a job on this device, its signatures, and files of it."""
+
+    NAME = "record"
+
+    def html(self) -> str:
+        """What stands there until a script has looked."""
+        fields = {one.name: one for one in KINDS["signed"].fields}
+        return template("record.html").render(
+            id=self.book.prefix("record"), fields=[fields["role"]], signed=fields["name"]
+        )
+
+
+class HistoryBlock(NamedBlock):
+    """`/// history | Over time`: what was found on a machine, by tank and lot, as a picture."""
+
+    NAME = "history"
+
+    def html(self) -> str:
+        """What stands there until a script has looked."""
+        return template("history.html").render()

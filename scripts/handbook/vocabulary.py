@@ -379,6 +379,8 @@ BLOCKS: dict[str, Kind] = {
     "due": Kind("what it shows"),
     "observed": Kind("its title", ("behaviors", "ends"), ("licensed",), observing.observed_problems),
     "skills": Kind("its title"),
+    "record": Kind("its title"),
+    "history": Kind("its title"),
 }
 
 

@@ -247,6 +247,7 @@
             this.#version += 1;
             this.#pressed = false;
             this.#onward.wait();
+            this.#tell(null);
             clearTimeout(this.#timer);
             this.#answer.mark(this.#words.working);
         }
@@ -274,6 +275,12 @@
             this.#work();
         }
 
+        /** Whoever keeps answers learns of this one, or that it no longer stands. */
+        /** @param {StandingAnswer | null} detail */
+        #tell(detail) {
+            this.#section.dispatchEvent(new CustomEvent("furrowbook-answer", { detail }));
+        }
+
         /** Nothing is written: there is neither an answer nor anything wrong. */
         #empty() {
             this.#found = [];
@@ -281,6 +288,7 @@
             this.#troubles.show([]);
             this.#answer.hide();
             this.#onward.offer(null);
+            this.#tell(null);
         }
 
         /** @param {Given | null} before */
@@ -336,6 +344,7 @@
                 this.#troubles.show([]);
                 this.#answer.show(reply);
                 this.#onward.offer(reply);
+                this.#tell({ given: this.#form.collect().given, results: reply.results });
                 if (pressed) {
                     this.#section.querySelector(".fb-live .fb-values")?.scrollIntoView({ block: "nearest" });
                 }

@@ -331,6 +331,11 @@ interface RecordOfDevice extends EventTarget {
     noteExport(): void;
     newId(): string;
 }
+/** An answer that stands: what was given, and what came of it. */
+interface StandingAnswer {
+    given: Given;
+    results: Record<string, Cell>;
+}
 interface CurrentJob {
     job: string;
     who: string;
@@ -351,6 +356,24 @@ interface JobOfReader extends EventTarget {
     refresh(): Promise<void>;
     standingOf(entries: Entry[]): JobStanding;
 }
+/** A value that a step asks for, and the step or hazard that it stands in. */
+interface FoundValue {
+    readonly root: HTMLElement;
+    readonly what: string;
+    readonly limits: { low: string; high: string };
+    readonly within: string;
+    readonly fields: FormField[];
+    wipe(): void;
+}
+interface FoundItem {
+    readonly root: HTMLElement;
+    readonly key: string;
+    readonly hazard: boolean;
+    readonly says: string;
+    readonly values: FoundValue[];
+    readonly opens: string[];
+    readonly closes: string[];
+}
 interface EntryForm {
     readonly form: HTMLFormElement;
     readonly values: Record<string, string>;
@@ -361,6 +384,11 @@ interface HandSigned {
     readonly name: string;
     value: string;
     onchange: () => void;
+}
+interface FoundSeries {
+    title: string;
+    points: { when: string; shown: string; lot: string }[];
+    svg: string;
 }
 interface SkillPerson {
     name: string;
@@ -437,6 +465,12 @@ interface Furrowbook {
     Unkept: new (message: string) => Error;
     Wrong: new (errors: EntryError[]) => Error & { errors: EntryError[] };
     job: JobOfReader;
+    WorkItem: new (root: HTMLElement) => FoundItem;
+    elements: {
+        made(name: string, text?: string, className?: string): HTMLElement;
+        tableOf(heads: string[], rows: string[][]): HTMLTableElement;
+        clock(when: string): string;
+    };
     PlainForm: new (form: HTMLFormElement) => EntryForm;
     Signature: new (root: HTMLElement) => HandSigned;
 }

@@ -2,7 +2,8 @@
 (() => {
     "use strict";
 
-    const { record, job, PlainForm, EngineLine, Field, units } = window.furrowbook;
+    const { record, job, PlainForm, EngineLine, WorkItem, elements } = window.furrowbook;
+    const { made, clock } = elements;
 
     const WORDS = {
         done: "Done",
@@ -22,7 +23,7 @@
         end: "All steps of this page are in the record.",
         begin: "Keep a record as you work",
         go_on: (/** @type {string} */ name) => `Go on with ${name}`,
-        place: (/** @type {number} */ at, /** @type {number} */ of) => `Step ${at} of ${of}`,
+        place: (/** @type {number} */ at, /** @type {number} */ of) => `${at} of ${of}`,
         leave: "Leave the record",
         two: "This work takes two people. Write both names.",
         getting_ready: "Getting ready…",
@@ -36,88 +37,15 @@
     const LONGEST = 1600;
 
     /**
-     * @param {string} name
-     * @param {string} className
-     * @param {string} [text]
-     */
-    function made(name, className, text = "") {
-        const element = document.createElement(name);
-        element.className = className;
-        element.textContent = text;
-        return element;
-    }
-
-    /**
      * @param {string} words
      * @param {() => void} press
      * @param {string} [more]
      */
     function key(words, press, more = "") {
-        const button = /** @type {HTMLButtonElement} */ (made("button", `fb-key ${more}`, words));
+        const button = /** @type {HTMLButtonElement} */ (made("button", words, `fb-key ${more}`));
         button.type = "button";
         button.addEventListener("click", press);
         return button;
-    }
-
-    /** @param {string} when */
-    const clock = (when) => new Date(when).toLocaleString("en", { month: "short", day: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-
-    /** What a reader sees of an element, in one line. */
-    /** @param {Element} element */
-    function wordsOf(element) {
-        const copy = /** @type {HTMLElement} */ (element);
-        const hidden = [...copy.querySelectorAll(":scope > .fb-measure, :scope > .fb-opens, :scope > .fb-closes, .fb-now, .fb-was")];
-        const held = hidden.map((one) => /** @type {HTMLElement} */ (one).style.display);
-        hidden.forEach((one) => { /** @type {HTMLElement} */ (one).style.display = "none"; });
-        const text = copy.innerText.replace(/\s+/g, " ").trim();
-        hidden.forEach((one, at) => { /** @type {HTMLElement} */ (one).style.display = held[at] ?? ""; });
-        return text.slice(0, 1900);
-    }
-
-    /** A value that a step asks for. */
-    class Value {
-        /** @param {HTMLElement} root */
-        constructor(root) {
-            this.root = root;
-            const { what = "", low = "", high = "", within = "" } = root.dataset;
-            this.what = what;
-            this.limits = { low, high };
-            this.within = within;
-            this.fields = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-field"))].map((one) => new Field(one));
-            this.fields.forEach((one) => one.useUnits());
-            units.addEventListener("change", () => this.fields.forEach((one) => one.useUnits()));
-        }
-
-        wipe() {
-            this.fields.forEach((one) => one.fill(""));
-            this.root.querySelector(".fb-action")?.remove();
-        }
-    }
-
-    /** A hazard or a step, in its place. */
-    class Item {
-        /** @type {Value[]} */
-        values;
-
-        /** @param {HTMLElement} root */
-        constructor(root) {
-            this.root = root;
-            this.key = root.dataset.step ?? "";
-            this.hazard = "hazard" in root.dataset;
-            this.values = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-ask"))].map((one) => new Value(one));
-            this.opens = this.#changes("opens");
-            this.closes = this.#changes("closes");
-        }
-
-        /** What it says: of a hazard, its name. */
-        get says() {
-            return this.hazard ? (this.root.dataset.hazard ?? "") : wordsOf(this.root);
-        }
-
-        /** @param {string} name */
-        #changes(name) {
-            return [...this.root.querySelectorAll(`[data-${name}]`)].map((one) => one.getAttribute(`data-${name}`) ?? "");
-        }
     }
 
     class Work {
@@ -127,14 +55,14 @@
 
         #page;
 
-        /** @type {Item[]} */
+        /** @type {FoundItem[]} */
         #items;
 
         /** What is shown of each item, so that only what has changed is made anew. */
-        /** @type {Map<Item, string>} */
+        /** @type {Map<FoundItem, string>} */
         #shown = new Map();
 
-        /** @type {Item | null} */
+        /** @type {FoundItem | null} */
         #current = null;
 
         #working = false;
@@ -146,7 +74,7 @@
             this.#section = section;
             this.#page = section.dataset.page ?? "";
             this.#place = /** @type {HTMLElement} */ (section.querySelector(".fb-work"));
-            this.#items = [.../** @type {NodeListOf<HTMLElement>} */ (section.querySelectorAll("[data-step]"))].map((one) => new Item(one));
+            this.#items = [.../** @type {NodeListOf<HTMLElement>} */ (section.querySelectorAll("[data-step]"))].map((one) => new WorkItem(one));
             this.#place.hidden = false;
             this.#beginning();
             job.addEventListener("change", () => this.#show());
@@ -248,7 +176,7 @@
             for (const one of mine) {
                 by.set(one.step, [...(by.get(one.step) ?? []), one]);
             }
-            const finished = (/** @type {Item} */ item) =>
+            const finished = (/** @type {FoundItem} */ item) =>
                 (by.get(item.key) ?? []).some((one) => ["done", "skipped", "heeded"].includes(one.kind));
             this.#current = this.#working ? (this.#items.find((item) => !finished(item)) ?? null) : null;
             for (const item of this.#items) {
@@ -268,14 +196,14 @@
         }
 
         /** What calculators answered that this step asks for, the newest first. */
-        /** @param {Item} item */
+        /** @param {FoundItem} item */
         #workedFor(item) {
             const asked = new Set([...item.root.querySelectorAll("[data-worked]")].map((one) => one.getAttribute("data-worked")));
             return job.standing.valid.filter((one) => one.kind === "worked" && asked.has(one.calculator)).reverse().slice(0, 4);
         }
 
         #goOn() {
-            const now = this.#current?.root.querySelector(".fb-now");
+            const now = this.#current?.root.querySelector(".fb-next");
             const inside = this.#current?.hazard ? this.#current.root : now;
             inside?.scrollIntoView({ block: "center" });
             /** @type {HTMLElement | null | undefined} */ (now?.querySelector("input:not([type=file]), .fb-key--main"))?.focus({ preventScroll: true });
@@ -286,12 +214,12 @@
         }
 
         /**
-         * @param {Item} item
+         * @param {FoundItem} item
          * @param {Entry[]} entries
          * @param {Entry[]} worked
          */
         #draw(item, entries, worked) {
-            item.root.querySelectorAll(":scope > .fb-now, :scope > .fb-was").forEach((one) => one.remove());
+            item.root.querySelectorAll(":scope > .fb-next, :scope > .fb-was").forEach((one) => one.remove());
             const current = item === this.#current;
             item.root.classList.toggle("fb-is-now", current);
             for (const value of item.values) {
@@ -304,12 +232,12 @@
             if (!this.#working) {
                 return;
             }
-            const was = made("div", "fb-was");
+            const was = made("div", "", "fb-was");
             for (const one of entries) {
                 was.append(this.#line(one));
             }
             for (const one of worked) {
-                was.append(made("p", "", `${one.calculator}${one.tank ? `, tank ${one.tank}` : ""}: ${Object.values(one.results)[0]} (${clock(one.when)})`));
+                was.append(made("p", `${one.calculator}${one.tank ? `, tank ${one.tank}` : ""}: ${Object.values(one.results)[0]} (${clock(one.when)})`));
             }
             if (was.childElementCount > 0) {
                 item.root.append(was);
@@ -323,7 +251,7 @@
         /** @param {Entry} entry */
         #line(entry) {
             const { kind } = entry;
-            const line = made("p", `fb-kept-line${entry.verdict === "outside" ? " fb-kept-line--outside" : ""}`);
+            const line = made("p", "", `fb-kept-line${entry.verdict === "outside" ? " fb-kept-line--outside" : ""}`);
             const words = {
                 done: () => `✓ ${WORDS.done}`,
                 heeded: () => `✓ ${WORDS.read}`,
@@ -337,26 +265,26 @@
                 return "";
             }
             const by = entry.second ? `${entry.who} and ${entry.second}` : entry.who;
-            line.append(made("span", "", `${said} `), made("small", "", `${clock(entry.when)}, ${by} `));
+            line.append(made("span", `${said} `), made("small", `${clock(entry.when)}, ${by} `));
             line.append(key(WORDS.back, () => this.#take(entry), "fb-key--small"));
             return line;
         }
 
         /** What can be done at the step that comes next. */
         /**
-         * @param {Item} item
+         * @param {FoundItem} item
          * @param {Entry[]} entries
          */
         #now(item, entries) {
-            const now = made("div", "fb-now");
-            const said = made("p", "fb-now__said");
+            const now = made("div", "", "fb-next");
+            const said = made("p", "", "fb-next__said");
             said.setAttribute("role", "status");
             const open = item.values.filter((value) => !value.root.hidden);
             const main = key(item.hazard ? WORDS.read : WORDS.done, () => this.#finish(item, entries), "fb-key--main");
             for (const value of open) {
                 this.#askFor(item, value);
             }
-            now.append(made("p", "fb-now__place", WORDS.place(this.#items.indexOf(item) + 1, this.#items.length)), said, main);
+            now.append(made("p", WORDS.place(this.#items.indexOf(item) + 1, this.#items.length), "fb-next__place"), said, main);
             if (!item.hazard) {
                 now.append(this.#more(item));
             }
@@ -364,8 +292,8 @@
         }
 
         /**
-         * @param {Item} item
-         * @param {Value} value
+         * @param {FoundItem} item
+         * @param {FoundValue} value
          */
         #askFor(item, value) {
             value.root.querySelector(".fb-ask__keep")?.remove();
@@ -378,21 +306,21 @@
             };
         }
 
-        /** @param {Item} item */
+        /** @param {FoundItem} item */
         #more(item) {
-            const more = made("details", "fb-now__more");
-            const label = made("label", "", WORDS.note);
-            const words = /** @type {HTMLTextAreaElement} */ (made("textarea", ""));
+            const more = made("details", "", "fb-next__more");
+            const label = made("label", WORDS.note);
+            const words = /** @type {HTMLTextAreaElement} */ (made("textarea"));
             words.rows = 2;
             words.maxLength = 500;
             label.append(words);
-            const photo = made("label", "fb-key fb-files__in", WORDS.photo);
+            const photo = made("label", WORDS.photo, "fb-key fb-files__in");
             const file = document.createElement("input");
             file.type = "file";
             file.accept = "image/*";
             file.addEventListener("change", () => this.#photo(item, file.files?.[0] ?? null));
             photo.append(file);
-            const keys = made("div", "fb-keys");
+            const keys = made("div", "", "fb-keys");
             const withWords = (/** @type {(text: string) => Record<string, string>} */ entry) => () => {
                 if (words.value.trim()) {
                     this.#add({ ...this.#step(item), ...entry(words.value.trim()) });
@@ -413,19 +341,19 @@
                 key(WORDS.not_here, withWords((reason) => ({ kind: "skipped", reason })), "fb-key--not"),
                 photo,
             );
-            more.append(made("summary", "", WORDS.more), label, keys);
+            more.append(made("summary", WORDS.more), label, keys);
             return more;
         }
 
         // --- keeping ---
 
-        /** @param {Item} item */
+        /** @param {FoundItem} item */
         #step(item) {
             return { ...job.common, kind: "done", page: this.#page, step: item.key, says: item.says };
         }
 
         /**
-         * @param {Item} item
+         * @param {FoundItem} item
          * @param {Entry[]} entries
          */
         async #finish(item, entries) {
@@ -447,8 +375,8 @@
         }
 
         /**
-         * @param {Item} item
-         * @param {Value} value
+         * @param {FoundItem} item
+         * @param {FoundValue} value
          */
         async #measure(item, value) {
             const [field, expected] = value.fields;
@@ -479,11 +407,11 @@
             }
         }
 
-        /** @param {Value} value */
+        /** @param {FoundValue} value */
         #askForAction(value) {
             if (!value.root.querySelector(".fb-action")) {
-                const label = made("label", "fb-action", WORDS.action);
-                const words = /** @type {HTMLTextAreaElement} */ (made("textarea", ""));
+                const label = made("label", WORDS.action, "fb-action");
+                const words = /** @type {HTMLTextAreaElement} */ (made("textarea"));
                 words.rows = 2;
                 words.maxLength = 2000;
                 label.append(words);
@@ -493,7 +421,7 @@
         }
 
         /**
-         * @param {Item} item
+         * @param {FoundItem} item
          * @param {File | null} file
          */
         async #photo(item, file) {
@@ -554,9 +482,9 @@
          * @param {string} words
          */
         #say(place, words) {
-            let said = place.querySelector(".fb-now__said");
+            let said = place.querySelector(".fb-next__said");
             if (!said) {
-                said = made("p", "fb-now__said");
+                said = made("p", "", "fb-next__said");
                 said.setAttribute("role", "status");
                 place.append(said);
             }

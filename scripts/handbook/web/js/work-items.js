@@ -1,0 +1,66 @@
+/** What a procedure is made of, as it is worked through: hazards and steps, and the values that steps ask for. */
+(() => {
+    "use strict";
+
+    const { Field, units } = window.furrowbook;
+
+    /** What a reader sees of an element, in one line. */
+    /** @param {Element} element */
+    function wordsOf(element) {
+        const copy = /** @type {HTMLElement} */ (element);
+        const hidden = [...copy.querySelectorAll(":scope > .fb-measure, :scope > .fb-opens, :scope > .fb-closes, .fb-next, .fb-was")];
+        const held = hidden.map((one) => /** @type {HTMLElement} */ (one).style.display);
+        hidden.forEach((one) => { /** @type {HTMLElement} */ (one).style.display = "none"; });
+        const text = copy.innerText.replace(/\s+/g, " ").trim();
+        hidden.forEach((one, at) => { /** @type {HTMLElement} */ (one).style.display = held[at] ?? ""; });
+        return text.slice(0, 1900);
+    }
+
+    /** A value that a step asks for. */
+    class Value {
+        /** @param {HTMLElement} root */
+        constructor(root) {
+            this.root = root;
+            const { what = "", low = "", high = "", within = "" } = root.dataset;
+            this.what = what;
+            this.limits = { low, high };
+            this.within = within;
+            this.fields = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-field"))].map((one) => new Field(one));
+            this.fields.forEach((one) => one.useUnits());
+            units.addEventListener("change", () => this.fields.forEach((one) => one.useUnits()));
+        }
+
+        wipe() {
+            this.fields.forEach((one) => one.fill(""));
+            this.root.querySelector(".fb-action")?.remove();
+        }
+    }
+
+    /** A hazard or a step, in its place. */
+    class Item {
+        /** @type {Value[]} */
+        values;
+
+        /** @param {HTMLElement} root */
+        constructor(root) {
+            this.root = root;
+            this.key = root.dataset.step ?? "";
+            this.hazard = "hazard" in root.dataset;
+            this.values = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-ask"))].map((one) => new Value(one));
+            this.opens = this.#changes("opens");
+            this.closes = this.#changes("closes");
+        }
+
+        /** What it says: of a hazard, its name. */
+        get says() {
+            return this.hazard ? (this.root.dataset.hazard ?? "") : wordsOf(this.root);
+        }
+
+        /** @param {string} name */
+        #changes(name) {
+            return [...this.root.querySelectorAll(`[data-${name}]`)].map((one) => one.getAttribute(`data-${name}`) ?? "");
+        }
+    }
+
+    window.furrowbook.WorkItem = Item;
+})();

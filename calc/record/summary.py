@@ -16,7 +16,7 @@ def summary(entries: Iterable[Entry]) -> str:
     for one in kept:
         if "job" in one:
             jobs.setdefault(one["job"], []).append(one)
-    lines = [f"{len(kept)} entries, {len(jobs)} jobs"]
+    lines = [f"Entries: {len(kept)}. Jobs: {len(jobs)}."]
     for job in sorted(jobs.values(), key=lambda of: of[0]["when"]):
         lines += ["", *_job(job)]
     sheets = [one for one in kept if one["kind"] == "watched"]

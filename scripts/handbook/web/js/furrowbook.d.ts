@@ -420,16 +420,13 @@ interface OpenDatabase {
     getAllFromIndex(store: string, index: string, value?: string): Promise<any[]>;
     get(store: string, key: string): Promise<any>;
 }
+interface DatabaseCallbacks {
+    upgrade(made: IDBDatabase): void;
+    blocking(now: number, next: number | null, event: IDBVersionChangeEvent): void;
+    terminated(): void;
+}
 declare const idb: {
-    openDB(
-        name: string,
-        version?: number,
-        callbacks?: {
-            upgrade?(made: IDBDatabase): void;
-            blocking?(now: number, next: number | null, event: IDBVersionChangeEvent): void;
-            terminated?(): void;
-        },
-    ): Promise<OpenDatabase>;
+    openDB(name: string, version?: number, callbacks?: DatabaseCallbacks): Promise<OpenDatabase>;
 };
 
 interface Furrowbook {

@@ -319,29 +319,34 @@
             }
         }
 
+        /** The database; of a newer build, or one that a newer build has taken over, as it is. */
         async #connect() {
-            const shut = () => this.#shut(WORDS.closed);
+            /** @type {DatabaseCallbacks} */
+            const callbacks = {
+                upgrade(made) {
+                    const entries = made.createObjectStore("entries", { autoIncrement: true });
+                    for (const index of ["id", "kind", "job"]) {
+                        entries.createIndex(index, index);
+                    }
+                    made.createObjectStore("photos", { keyPath: "id" });
+                },
+                blocking: (_, __, event) => {
+                    /** @type {IDBDatabase} */ (event.target).close();
+                    this.#opened = null;
+                    this.#shut(WORDS.closed);
+                },
+                terminated: () => {
+                    this.#opened = null;
+                },
+            };
             try {
-                return await idb.openDB(NAME, VERSION, {
-                    upgrade(made) {
-                        const entries = made.createObjectStore("entries", { autoIncrement: true });
-                        for (const index of ["id", "kind", "job"]) {
-                            entries.createIndex(index, index);
-                        }
-                        made.createObjectStore("photos", { keyPath: "id" });
-                    },
-                    blocking: (_, __, event) => {
-                        /** @type {IDBDatabase} */ (event.target).close();
-                        shut();
-                    },
-                    terminated: shut,
-                });
+                return await idb.openDB(NAME, this.open ? VERSION : undefined, callbacks);
             } catch (error) {
                 if (/** @type {Error} */ (error)?.name !== "VersionError") {
                     throw error;
                 }
                 this.#shut(WORDS.newer);
-                return idb.openDB(NAME);
+                return idb.openDB(NAME, undefined, callbacks);
             }
         }
     }

@@ -107,4 +107,5 @@ def _values(entry: Mapping[str, Any]) -> Iterable[tuple[str, str, str]]:
         tank = entry.get("tank", "")
         yield (f"{title}, {tank}" if tank else title), entry["results"][result], entry.get("lot", "")
     elif entry["kind"] == "measured":
-        yield entry["what"], entry["value"], ""
+        part = entry.get("part", "")
+        yield (f"{entry['what']}: {part}" if part else entry["what"]), entry["value"], ""

@@ -34,6 +34,7 @@ _STEP: tuple[Field, ...] = (
     _JOB,
     Text("page", "Page", "procedures/calibration.html", True, 200),
     Text("step", "Step", "1a2b3c4d", True, 60),
+    Text("part", "Part of the page", "Low rate: Tank 1", most=200),
     Text("says", "What the page says", "Read the meter speed.", True, 2000, lines=True),
 )
 

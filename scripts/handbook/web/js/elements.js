@@ -21,20 +21,32 @@
     const clock = (when) => new Date(when).toLocaleString("en", { year: "numeric", month: "short", day: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 
     /**
+     * @param {string} words
+     * @param {string} scope
+     */
+    function headOf(words, scope, wide = 1) {
+        const cell = /** @type {HTMLTableCellElement} */ (made("th", words));
+        cell.scope = scope;
+        cell.colSpan = wide;
+        return cell;
+    }
+
+    /**
+     * A table; a row of one text alone heads those below it.
      * @param {string[]} heads
      * @param {string[][]} rows
      */
     function tableOf(heads, rows) {
         const table = /** @type {HTMLTableElement} */ (made("table", "", "fb-record__table"));
         const head = table.createTHead().insertRow();
-        for (const word of heads) {
-            const cell = made("th", word);
-            cell.setAttribute("scope", "col");
-            head.append(cell);
-        }
+        head.append(...heads.map((word) => headOf(word, "col")));
         const body = table.createTBody();
         for (const texts of rows) {
             const row = body.insertRow();
+            if (texts.length === 1 && heads.length > 1) {
+                row.append(headOf(texts[0] ?? "", "rowgroup", heads.length));
+                continue;
+            }
             texts.forEach((text, at) => {
                 const cell = row.insertCell();
                 cell.textContent = text;

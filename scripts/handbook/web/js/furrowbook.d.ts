@@ -369,6 +369,7 @@ interface FoundItem {
     readonly root: HTMLElement;
     readonly key: string;
     readonly hazard: boolean;
+    readonly part: string;
     readonly says: string;
     readonly values: FoundValue[];
     readonly opens: string[];
@@ -462,7 +463,7 @@ interface Furrowbook {
     Unkept: new (message: string) => Error;
     Wrong: new (errors: EntryError[]) => Error & { errors: EntryError[] };
     job: JobOfReader;
-    WorkItem: new (root: HTMLElement) => FoundItem;
+    WorkItem: new (root: HTMLElement, part: string) => FoundItem;
     elements: {
         made(name: string, text?: string, className?: string): HTMLElement;
         tableOf(heads: string[], rows: string[][]): HTMLTableElement;

@@ -165,13 +165,12 @@
             for (const [page, entries] of pages) {
                 const of = (/** @type {string} */ kind) => entries.filter((one) => one.kind === kind);
                 parts.push(made("h3", WORDS.own(page.replace(/[.]html$/, "").split("/").slice(-2).join(": "))), made("p", WORDS.steps(of("done").length)));
-                const rows = of("measured").map((one) => [
-                    one.what,
-                    one.value,
-                    [one.low && `at least ${one.low}`, one.high && `at most ${one.high}`].filter(Boolean).join(", "),
-                    WORDS.verdicts[/** @type {"within"} */ (one.verdict)] ?? "",
-                    one.action ?? "",
-                ]);
+                let part = "";
+                const rows = of("measured").flatMap((one) => {
+                    const head = one.part && one.part !== part ? [[one.part]] : [];
+                    part = one.part ?? "";
+                    return [...head, RecordPage.#row(one)];
+                });
                 if (rows.length > 0) {
                     parts.push(tableOf(WORDS.heads, rows));
                 }
@@ -186,6 +185,13 @@
                 }
             }
             return parts;
+        }
+
+        /** @param {Entry} one */
+        static #row(one) {
+            const limits = [one.low && `at least ${one.low}`, one.high && `at most ${one.high}`];
+            const verdict = WORDS.verdicts[/** @type {"within"} */ (one.verdict)] ?? "";
+            return [one.what, one.value, limits.filter(Boolean).join(", "), verdict, one.action ?? ""];
         }
 
         /** @param {Entry} entry */

@@ -41,11 +41,15 @@
         /** @type {Value[]} */
         values;
 
-        /** @param {HTMLElement} root */
-        constructor(root) {
+        /**
+         * @param {HTMLElement} root
+         * @param {string} part   of the procedure, by its heading
+         */
+        constructor(root, part) {
             this.root = root;
             this.key = root.dataset.step ?? "";
             this.hazard = "hazard" in root.dataset;
+            this.part = part;
             this.values = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-ask"))].map((one) => new Value(one));
             this.opens = this.#changes("opens");
             this.closes = this.#changes("closes");

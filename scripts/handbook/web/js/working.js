@@ -74,11 +74,25 @@
             this.#section = section;
             this.#page = section.dataset.page ?? "";
             this.#place = /** @type {HTMLElement} */ (section.querySelector(".fb-work"));
-            this.#items = [.../** @type {NodeListOf<HTMLElement>} */ (section.querySelectorAll("[data-step]"))].map((one) => new WorkItem(one));
+            this.#items = Work.#itemsOf(section);
             this.#place.hidden = false;
             this.#beginning();
             job.addEventListener("change", () => this.#show());
             this.#show();
+        }
+
+        /** @param {HTMLElement} section */
+        static #itemsOf(section) {
+            let part = "";
+            const items = [];
+            for (const one of /** @type {NodeListOf<HTMLElement>} */ (section.querySelectorAll("h2, h3, h4, [data-step]"))) {
+                if (one.dataset.step) {
+                    items.push(new WorkItem(one, part));
+                } else {
+                    part = one.textContent?.trim().slice(0, 200) ?? "";
+                }
+            }
+            return items;
         }
 
         // --- beginning ---
@@ -332,7 +346,7 @@
             keys.append(
                 key(WORDS.keep_note, () => {
                     if (words.value.trim()) {
-                        const { says, ...step } = this.#step(item);
+                        const { says, part, ...step } = this.#step(item);
                         this.#add({ ...step, kind: "noted", note: words.value.trim() });
                     } else {
                         this.#say(item.root, WORDS.needs_words);
@@ -349,7 +363,8 @@
 
         /** @param {FoundItem} item */
         #step(item) {
-            return { ...job.common, kind: "done", page: this.#page, step: item.key, says: item.says };
+            const part = item.part ? { part: item.part } : {};
+            return { ...job.common, kind: "done", page: this.#page, step: item.key, ...part, says: item.says };
         }
 
         /**
@@ -445,7 +460,7 @@
             }
             try {
                 const photo = await record.addPhoto(blob);
-                const { says, ...step } = this.#step(item);
+                const { says, part, ...step } = this.#step(item);
                 await this.#add({ ...step, kind: "pictured", photo, bytes: String(blob.size) });
             } catch (error) {
                 this.#say(item.root, /** @type {Error} */ (error).message);

@@ -19,6 +19,7 @@ from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
 from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
+from handbook.bench.record import measured_records, record_table
 from handbook.bench.report import Keys, busy_line, report
 from handbook.bench.runs import measure
 from handbook.bench.slowing import slowed_by
@@ -40,6 +41,7 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument(
         "--machines", action="store_true", help="measure only how a book grows with its machines"
     )
+    parser.add_argument("--record", action="store_true", help="measure only a record of many entries")
     chosen = parser.parse_args(arguments)
     rounds = chosen.rounds
 
@@ -54,6 +56,11 @@ def main(arguments: Sequence[str]) -> int:
             if chosen.machines:
                 console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
                 print("\n".join(grown_table(grown(Path(name)))))
+            elif chosen.record:
+                console.say("Building, then keeping many entries …")
+                _build(Path(name) / "site")
+                with browsers(Path(name) / "profile") as open_browsers:
+                    print("\n".join(record_table(measured_records(open_browsers, Path(name) / "site"))))
             else:
                 print(_measured(Path(name), rounds))
         return 0

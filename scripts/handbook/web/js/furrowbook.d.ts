@@ -325,6 +325,9 @@ interface RecordOfDevice extends EventTarget {
     addTexts(texts: string[]): Promise<number>;
     entries(index?: "job" | "kind", value?: string): Promise<Entry[]>;
     texts(): Promise<string[]>;
+    count(): Promise<number>;
+    last(): Promise<number>;
+    after(last: number): Promise<{ entries: Entry[]; last: number }>;
     addPhoto(blob: Blob): Promise<string>;
     photo(id: string): Promise<Blob | null>;
     ask(request: object): Promise<any>;
@@ -353,6 +356,7 @@ interface JobOfReader extends EventTarget {
     readonly standing: JobStanding;
     readonly common: { job: string; who: string; second?: string };
     choose(job: CurrentJob | null): Promise<void>;
+    readonly settled: Promise<void>;
     refresh(): Promise<void>;
     standingOf(entries: Entry[]): JobStanding;
 }
@@ -372,6 +376,7 @@ interface FoundItem {
     readonly part: string;
     readonly says: string;
     readonly values: FoundValue[];
+    readonly calculators: string[];
     readonly opens: string[];
     readonly closes: string[];
 }
@@ -409,9 +414,13 @@ interface SkillWork {
 
 /** What is used of `idb`, which is a script of its own before ours. */
 interface OpenDatabase {
+    count(store: string): Promise<number>;
     transaction(store: string, mode: "readonly" | "readwrite", options?: { durability: "strict" }): {
         store: {
             index(name: string): { getAll(value: string): Promise<KeptEntry[]> };
+            getAll(range: IDBKeyRange): Promise<KeptEntry[]>;
+            getAllKeys(range: IDBKeyRange): Promise<number[]>;
+            openKeyCursor(range: null, direction: "prev"): Promise<{ key: IDBValidKey } | null>;
             add(value: object): Promise<unknown>;
             put(value: object): Promise<unknown>;
         };

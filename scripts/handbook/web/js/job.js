@@ -45,6 +45,18 @@
 
         #bar = document.createElement("div");
 
+        /** The job whose entries these are, and the place in the record up to which they were read. */
+        #of = "";
+
+        /** @type {Entry[]} */
+        #entries = [];
+
+        #last = 0;
+
+        /** One reading after another. */
+        /** @type {Promise<void>} */
+        #turn = Promise.resolve();
+
         constructor() {
             super();
             this.#bar.className = "fb-job fb-on-screen";
@@ -84,11 +96,34 @@
         }
 
         /** Reads the entries anew, and tells whoever shows them. */
-        async refresh() {
-            const { current } = this;
-            this.standing = standing(current ? await record.entries("job", current.job) : []);
-            this.#show();
-            this.dispatchEvent(new Event("change"));
+        refresh() {
+            this.#turn = this.#turn.then(async () => {
+                await this.#read().catch(() => {}); // what the record cannot do, it says on its own page
+                this.#show();
+                this.dispatchEvent(new Event("change"));
+            });
+            return this.#turn;
+        }
+
+        /** Fulfilled once all is read that was added before. */
+        get settled() {
+            return this.#turn;
+        }
+
+        /** Reads what was added since; of another job, everything. */
+        async #read() {
+            const id = this.current?.job ?? "";
+            if (id !== this.#of) {
+                this.#of = id;
+                this.#last = await record.last();
+                this.#entries = id ? await record.entries("job", id) : [];
+            } else {
+                const { entries, last } = await record.after(this.#last);
+                const known = new Set(this.#entries.slice(-1000).map((one) => one.id));
+                this.#entries.push(...entries.filter((one) => one.job === id && !known.has(one.id)));
+                this.#last = last;
+            }
+            this.standing = standing(this.#entries);
         }
 
         /** @param {Entry[]} entries */

@@ -58,7 +58,7 @@
         }
 
         async #tell() {
-            const count = (await record.texts()).length;
+            const count = await record.count();
             const { exported, trouble } = record;
             const late = count > 0 && (exported === "" || Date.now() - Date.parse(exported) > REMIND);
             const last = exported ? `Last exported on ${dayOf(exported)}.` : WORDS.never;

@@ -172,7 +172,9 @@
                     return [...head, RecordPage.#row(one)];
                 });
                 if (rows.length > 0) {
-                    parts.push(tableOf(WORDS.heads, rows));
+                    const table = tableOf(WORDS.heads, rows);
+                    table.classList.add("fb-record__values");
+                    parts.push(table);
                 }
                 const skipped = of("skipped");
                 if (skipped.length > 0) {
@@ -185,6 +187,11 @@
                 }
             }
             return parts;
+        }
+
+        /** @param {Record<string, string>} texts */
+        static #named(texts) {
+            return Object.entries(texts).map(([name, text]) => `${name.replaceAll("_", " ")} ${text}`).join("; ");
         }
 
         /** @param {Entry} one */
@@ -213,8 +220,8 @@
             const worked = valid.filter((one) => one.kind === "worked");
             const rows = worked.map((one) => [
                 [one.calculator, one.tank, one.lot].filter(Boolean).join(", "),
-                Object.entries(one.given).map(([name, text]) => `${name} ${text}`).join("; "),
-                Object.entries(one.results).map(([name, text]) => `${name} ${text}`).join("; "),
+                RecordPage.#named(one.given),
+                RecordPage.#named(one.results),
             ]);
             return rows.length > 0 ? [made("h3", WORDS.worked), tableOf(["What", "Given", "Found"], rows)] : [];
         }

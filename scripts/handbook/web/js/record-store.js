@@ -58,6 +58,19 @@
             return this.#kept.filter((one) => !index || one[/** @type {"job"} */ (index)] === value);
         }
 
+        async count() {
+            return this.#kept.length;
+        }
+
+        /** @param {number} last */
+        async after(last) {
+            return { entries: this.#kept.slice(last), last: this.#kept.length };
+        }
+
+        async last() {
+            return this.#kept.length;
+        }
+
         /**
          * @param {string} id
          * @param {Blob} blob
@@ -109,6 +122,27 @@
             return index
                 ? this.database.getAllFromIndex("entries", index, value)
                 : this.database.getAll("entries");
+        }
+
+        async count() {
+            return this.database.count("entries");
+        }
+
+        /**
+         * What was added after the entry of this place.
+         * @param {number} last
+         */
+        async after(last) {
+            const range = IDBKeyRange.lowerBound(last, true);
+            const { store } = this.database.transaction("entries", "readonly");
+            const [entries, keys] = await Promise.all([store.getAll(range), store.getAllKeys(range)]);
+            return { entries, last: keys.at(-1) ?? last };
+        }
+
+        /** The place of the last entry. */
+        async last() {
+            const { store } = this.database.transaction("entries", "readonly");
+            return Number((await store.openKeyCursor(null, "prev"))?.key ?? 0);
         }
 
         /**
@@ -225,10 +259,32 @@
          * @returns {Promise<Entry[]>}
          */
         async entries(index, value) {
-            const kept = await (await this.ready()).all(index, value);
+            return RecordStore.#ordered(await (await this.ready()).all(index, value));
+        }
+
+        /** @param {KeptEntry[]} kept */
+        static #ordered(kept) {
             return kept
                 .sort((a, b) => (a.when < b.when ? -1 : a.when > b.when ? 1 : a.id < b.id ? -1 : 1))
                 .map((one) => JSON.parse(one.text));
+        }
+
+        async count() {
+            return (await this.ready()).count();
+        }
+
+        /** The place of the last entry, for `after`. */
+        async last() {
+            return (await this.ready()).last();
+        }
+
+        /**
+         * What was added since, and the place of the last of it.
+         * @param {number} last
+         */
+        async after(last) {
+            const found = await (await this.ready()).after(last);
+            return { entries: RecordStore.#ordered(found.entries), last: found.last };
         }
 
         /** The text of every entry. */

@@ -4,16 +4,23 @@
 
     const { Field, units } = window.furrowbook;
 
-    /** What a reader sees of an element, in one line. */
-    /** @param {Element} element */
+    /** What stands in a step and is none of its words. */
+    const ASIDE = ".fb-measure, .fb-opens, .fb-closes, .fb-next, .fb-was";
+
+    /**
+     * What a reader sees of an element, in one line. Nothing is laid out for it, which takes long on a long page.
+     * @param {Element} element
+     */
     function wordsOf(element) {
-        const copy = /** @type {HTMLElement} */ (element);
-        const hidden = [...copy.querySelectorAll(":scope > .fb-measure, :scope > .fb-opens, :scope > .fb-closes, .fb-next, .fb-was")];
-        const held = hidden.map((one) => /** @type {HTMLElement} */ (one).style.display);
-        hidden.forEach((one) => { /** @type {HTMLElement} */ (one).style.display = "none"; });
-        const text = copy.innerText.replace(/\s+/g, " ").trim();
-        hidden.forEach((one, at) => { /** @type {HTMLElement} */ (one).style.display = held[at] ?? ""; });
-        return text.slice(0, 1900);
+        const walker = document.createTreeWalker(element, NodeFilter.SHOW_ELEMENT | NodeFilter.SHOW_TEXT, (node) =>
+            node instanceof Element && (node.matches(ASIDE) || !node.checkVisibility())
+                ? NodeFilter.FILTER_REJECT
+                : NodeFilter.FILTER_ACCEPT);
+        let text = "";
+        while (walker.nextNode()) {
+            text += walker.currentNode instanceof Text ? walker.currentNode.data : "";
+        }
+        return text.replace(/\s+/g, " ").trim().slice(0, 1900);
     }
 
     /** A value that a step asks for. */
@@ -51,6 +58,7 @@
             this.hazard = "hazard" in root.dataset;
             this.part = part;
             this.values = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll(".fb-ask"))].map((one) => new Value(one));
+            this.calculators = [...root.querySelectorAll("[data-worked]")].map((one) => one.getAttribute("data-worked") ?? "");
             this.opens = this.#changes("opens");
             this.closes = this.#changes("closes");
         }

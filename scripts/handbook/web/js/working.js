@@ -67,7 +67,9 @@
 
         #working = false;
 
-        #busy = false;
+        /** One press after another: a second one waits, and counts only if its step is still in hand. */
+        /** @type {Promise<void>} */
+        #turn = Promise.resolve();
 
         /** @param {HTMLElement} section */
         constructor(section) {
@@ -193,9 +195,10 @@
             const finished = (/** @type {FoundItem} */ item) =>
                 (by.get(item.key) ?? []).some((one) => ["done", "skipped", "heeded"].includes(one.kind));
             this.#current = this.#working ? (this.#items.find((item) => !finished(item)) ?? null) : null;
+            const answers = standing.valid.filter((one) => one.kind === "worked");
             for (const item of this.#items) {
                 const entries = by.get(item.key) ?? [];
-                const worked = this.#working ? this.#workedFor(item) : [];
+                const worked = this.#working ? Work.#workedFor(item, answers) : [];
                 const state = this.#working
                     ? JSON.stringify([item === this.#current, ...entries.map((one) => one.id), ...worked.map((one) => one.id)])
                     : "";
@@ -209,11 +212,13 @@
             }
         }
 
-        /** What calculators answered that this step asks for, the newest first. */
-        /** @param {FoundItem} item */
-        #workedFor(item) {
-            const asked = new Set([...item.root.querySelectorAll("[data-worked]")].map((one) => one.getAttribute("data-worked")));
-            return job.standing.valid.filter((one) => one.kind === "worked" && asked.has(one.calculator)).reverse().slice(0, 4);
+        /**
+         * What calculators answered that this step asks for, the newest first.
+         * @param {FoundItem} item
+         * @param {Entry[]} answers
+         */
+        static #workedFor(item, answers) {
+            return answers.filter((one) => item.calculators.includes(one.calculator)).reverse().slice(0, 4);
         }
 
         #goOn() {
@@ -257,7 +262,7 @@
                 item.root.append(was);
             }
             if (current) {
-                item.root.append(this.#now(item, entries));
+                item.root.append(this.#now(item));
             }
         }
 
@@ -284,17 +289,16 @@
             return line;
         }
 
-        /** What can be done at the step that comes next. */
         /**
+         * What can be done at the step that comes next.
          * @param {FoundItem} item
-         * @param {Entry[]} entries
          */
-        #now(item, entries) {
+        #now(item) {
             const now = made("div", "", "fb-next");
             const said = made("p", "", "fb-next__said");
             said.setAttribute("role", "status");
             const open = item.values.filter((value) => !value.root.hidden);
-            const main = key(item.hazard ? WORDS.read : WORDS.done, () => this.#finish(item, entries), "fb-key--main");
+            const main = key(item.hazard ? WORDS.read : WORDS.done, () => this.#finish(item), "fb-key--main");
             for (const value of open) {
                 this.#askFor(item, value);
             }
@@ -367,33 +371,41 @@
             return { ...job.common, kind: "done", page: this.#page, step: item.key, ...part, says: item.says };
         }
 
-        /**
-         * @param {FoundItem} item
-         * @param {Entry[]} entries
-         */
-        async #finish(item, entries) {
-            if (item.values.some((value) => !entries.some((one) => one.kind === "measured" && one.what === value.what))) {
-                this.#say(item.root, WORDS.needs_values);
-                return;
-            }
-            const step = this.#step(item);
-            if (item.hazard) {
-                await this.#add({ ...step, kind: "heeded" });
-                return;
-            }
-            const open = new Set(job.standing.changes.map((one) => one.change));
-            const changes = [
-                ...item.opens.map((change) => ({ ...step, kind: "opened", change })),
-                ...item.closes.filter((change) => open.has(change)).map((change) => ({ ...step, kind: "closed", change })),
-            ];
-            await this.#add(...changes, step);
+        /** @param {FoundItem} item */
+        #finish(item) {
+            this.#turn = this.#turn.then(async () => {
+                if (item !== this.#current) {
+                    return;
+                }
+                const entries = job.standing.valid.filter((one) => one.page === this.#page && one.step === item.key);
+                const kept = new Set(entries.filter((one) => one.kind === "measured").map((one) => one.what));
+                if (item.values.some((value) => !kept.has(value.what))) {
+                    this.#say(item.root, WORDS.needs_values);
+                    return;
+                }
+                const step = this.#step(item);
+                const open = new Set(job.standing.changes.map((one) => one.change));
+                const changes = [
+                    ...item.opens.map((change) => ({ ...step, kind: "opened", change })),
+                    ...item.closes.filter((change) => open.has(change)).map((change) => ({ ...step, kind: "closed", change })),
+                ];
+                await this.#add(...changes, item.hazard ? { ...step, kind: "heeded" } : step);
+            });
         }
 
         /**
          * @param {FoundItem} item
          * @param {FoundValue} value
          */
-        async #measure(item, value) {
+        #measure(item, value) {
+            this.#turn = this.#turn.then(() => (value.root.hidden ? undefined : this.#judge(item, value)));
+        }
+
+        /**
+         * @param {FoundItem} item
+         * @param {FoundValue} value
+         */
+        async #judge(item, value) {
             const [field, expected] = value.fields;
             if (!field) {
                 return;
@@ -477,18 +489,12 @@
 
         /** @param {EntryFields[]} entries */
         async #add(...entries) {
-            if (this.#busy) {
-                return;
-            }
-            this.#busy = true;
             try {
                 await record.addAll(entries);
-                await job.refresh();
+                await job.settled; // it hears of them too
                 this.#goOn();
             } catch (error) {
                 this.#say(this.#current?.root ?? this.#place, /** @type {Error} */ (error).message);
-            } finally {
-                this.#busy = false;
             }
         }
 

@@ -1,0 +1,165 @@
+"""A record of many entries: how soon its page opens, and how soon one entry more is kept."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from statistics import median
+
+from playwright.sync_api import Page
+
+from handbook.bench.browsers import Browsers
+from handbook.bench.report import percentile
+from handbook.hosting import host
+
+PAGE = "record/index.html"
+WORK = "procedures/geometry.html"
+ROUNDS = 9
+ADDED = 60
+OPEN_MOST, ADD_MOST = 1000.0, 50.0  # ms
+
+
+@dataclass(frozen=True)
+class Kept:
+    """So many entries in so many jobs: ms until the page of the last job stands, and each entry's ms."""
+
+    entries: int
+    jobs: int
+    opened: Sequence[float]
+    added: Sequence[float]
+    bare: Sequence[float]
+
+
+# Entries of the size of a step; all of them invented here.
+_FILL = """async ([entries, jobs]) => {
+    const { record, job } = window.furrowbook;
+    const ids = Array.from({ length: jobs }, () => record.newId());
+    const common = { who: "R. Field", second: "T. Furrow", build: record.build };
+    const when = (number) => new Date(Date.UTC(2027, 0, 1) + number * 60000).toISOString();
+    const page = "procedures/geometry.html";
+    const texts = [];
+    for (let number = 0; number < entries; number += 1) {
+        const of = ids[Math.floor((number * jobs) / entries)];
+        const begun = { kind: "begun", name: "Trial One" };
+        const done = { kind: "done", page, step: `step-${number}`, says: "x".repeat(80) };
+        const first = number === 0 || of !== ids[Math.floor(((number - 1) * jobs) / entries)];
+        const own = { id: record.newId(), when: when(number), job: of };
+        texts.push(JSON.stringify({ ...common, ...own, ...(first ? begun : done) }));
+    }
+    await record.addTexts(texts);
+    await job.choose({ job: ids.at(-1), who: "R. Field", second: "T. Furrow" });
+}"""
+_OPENED = """() => new Promise((done) => {
+    const look = () => {
+        if (document.querySelector(".fb-record__head")) {
+            requestAnimationFrame(() => done(performance.now()));
+        } else {
+            requestAnimationFrame(look);
+        }
+    };
+    look();
+})"""
+# From the press to the moment when the next step is offered, which is after the entry is kept.
+_ADD = """async (count) => {
+    const times = [];
+    const place = () => document.querySelector(".fb-next__place")?.textContent;
+    for (let number = 0; number < count; number += 1) {
+        const before = place();
+        for (const ask of document.querySelectorAll(".fb-is-now .fb-ask:not([hidden])")) {
+            ask.querySelector("input").value = ask.dataset.high || ask.dataset.low;
+            const left = () => document.querySelectorAll(".fb-is-now .fb-ask:not([hidden])").length;
+            const then = left();
+            ask.querySelector(".fb-ask__keep").click();
+            while (left() === then) await new Promise(requestAnimationFrame);
+        }
+        const began = performance.now();
+        document.querySelector(".fb-next .fb-key--main").click();
+        while (place() === before) await new Promise((go) => setTimeout(go));
+        times.push(performance.now() - began);
+        await new Promise((go) => setTimeout(go, 50));
+    }
+    return times;
+}"""
+# The same bytes into a database of their own, by the browser's own means.
+_BARE = """async (count) => {
+    const opened = (asked) => new Promise((done) => { asked.onsuccess = () => done(asked.result); });
+    const asked = indexedDB.open("bare", 1);
+    asked.onupgradeneeded = () => asked.result.createObjectStore("entries", { autoIncrement: true });
+    const database = await opened(asked);
+    const times = [];
+    for (let number = 0; number < count; number += 1) {
+        const began = performance.now();
+        const transaction = database.transaction("entries", "readwrite", { durability: "strict" });
+        transaction.objectStore("entries").add({ text: "x".repeat(400) });
+        await new Promise((done) => { transaction.oncomplete = done; });
+        times.push(performance.now() - began);
+        await new Promise((go) => setTimeout(go, 50));
+    }
+    return times;
+}"""
+
+
+EXPLAINED = (
+    "  Opens: from the start of the way to the page until the job stands on it, the median.",
+    "  Adds: from the press until the next step is offered, with Python's check and the write to the disk.",
+    "  Bare: as many bytes written by the browser's own means, in the same page.",
+)
+
+
+def measured_records(browsers: Browsers, site: Path) -> list[Kept]:
+    """Records of a few entries and of many, each in a browser that has seen nothing before."""
+    found = []
+    with host(site, 0) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        base = f"http://127.0.0.1:{server.server_address[1]}/"
+        for entries, jobs in ((20, 1), (20_000, 60), (20_000, 1)):
+            with browsers.fresh() as browser:
+                found.append(_measured(browser.pages[0], base, entries, jobs))
+        server.shutdown()
+    return found
+
+
+def _measured(page: Page, base: str, entries: int, jobs: int) -> Kept:
+    page.set_default_timeout(120_000)
+    page.goto(base + PAGE)
+    page.evaluate(_FILL, [entries, jobs])
+    opened = []
+    for _ in range(ROUNDS):
+        page.goto("about:blank")
+        page.goto(base + PAGE, wait_until="commit")
+        opened.append(float(page.evaluate(_OPENED)))
+    page.goto(base + WORK)
+    page.locator(".fb-next").wait_for()
+    page.locator(".fb-next .fb-key--main").click()  # Python is up then
+    page.wait_for_timeout(4000)
+    added = [float(one) for one in page.evaluate(_ADD, ADDED)]
+    bare = [float(one) for one in page.evaluate(_BARE, ADDED)]
+    return Kept(entries, jobs, opened, added, bare)
+
+
+def record_table(found: Sequence[Kept]) -> list[str]:
+    """A line a record, with what is asked of the long one that a season makes."""
+    title = "A record on the device (ms)"
+    lines = [f"{title:<34}{'opens':>8}{'adds p50':>10}{'p95':>8}{'bare p50':>10}{'p95':>8}"]
+    for one in found:
+        figures = [median(one.opened), *_two(one.added), *_two(one.bare)]
+        widths = (8, 10, 8, 10, 8)
+        name = f"  {one.entries} entries, {one.jobs} {'job' if one.jobs == 1 else 'jobs'}"
+        lines.append(f"{name:<34}" + "".join(f"{f:>{w}.0f}" for f, w in zip(figures, widths, strict=True)))
+    season = max(found, key=lambda one: (one.entries, one.jobs))
+    opens, adds = median(season.opened), percentile(season.added, 95)
+    judged = [
+        ("It opens in", opens, OPEN_MOST),
+        ("An entry is kept in (p95)", adds, ADD_MOST),
+    ]
+    lines += [
+        f"  {what} {time:.0f} ms, asked are {most:.0f}: {'met' if time <= most else 'not met'}"
+        for what, time, most in judged
+    ]
+    return [*lines, *EXPLAINED]
+
+
+def _two(times: Sequence[float]) -> tuple[float, float]:
+    return percentile(times, 50), percentile(times, 95)

@@ -32,9 +32,9 @@ OWN = "assets/furrowbook"
 SCRIPTS = (
     "results", "field", "rows", "form", "kept", "troubles", "answer", "engine-line", "onward", "taken-over",
     "sheet-figures", "calculator", "practice-score", "practice", "elements", "plain-form", "signature",
-    "record-store", "record-files", "observed", "skills", "job", "work-items", "working", "to-record",
-    "record-page", "history", "rehearsal", "machine", "unit-choice", "print", "offline-words", "offline",
-    "offline-view", "terms", "late",
+    "record-places", "record-store", "record-files", "observed", "skills", "job", "job-form", "photo",
+    "work-items", "work-lines", "working", "to-record", "record-page", "history", "rehearsal", "machine",
+    "unit-choice", "print", "offline-words", "offline", "offline-view", "terms", "late",
 )  # fmt: skip
 OTHERS = ("idb/build/umd.js",)  # scripts of others that ours need, before ours
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import base64
 import re
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from calc.record.entry import problems
 from tests.browser.conftest import hosted_only
+from tests.browser.looks import looked_at
 from tests.browser.sheet import Entry, entries
 from tests.browser.work import Work
 
@@ -72,7 +74,7 @@ def test_work_for_two_asks_for_both_names(page: Page, base: str) -> None:
     form = page.locator(".fb-work__job")
     form.locator('[name="who"]').fill("R. Field")
     form.get_by_role("button", name="Begin").click()
-    expect(form.locator(".fb-summary")).to_contain_text("This work takes two people")
+    expect(form.locator(".fb-summary")).to_contain_text("this work takes two people")
     assert page.locator(".fb-next").count() == 0
 
 
@@ -193,9 +195,7 @@ def test_a_job_is_signed_once_nothing_is_open(page: Page, base: str) -> None:
     page.goto(base + RECORD)
     sign = page.locator(".fb-record__sign form")
     sign.get_by_role("button", name="Sign").click()
-    expect(sign.locator(".fb-summary")).to_contain_text(
-        "As: this must be one of technician, second, operator or owner"
-    )
+    expect(sign.locator(".fb-summary")).to_contain_text("As: this is needed; write it like operator.")
     for role, name in (("technician", "R. Field"), ("operator", "O. Acre")):
         sign.locator('[name="role"]').select_option(role)
         sign.locator('[name="name"]').fill(name)
@@ -230,3 +230,41 @@ def test_a_job_is_gone_on_with_or_another_begun(page: Page, base: str, name: str
     expect(work.now).to_be_visible()
     expect(work.bar).to_contain_text("Trial One" if name == "begun" else "Prairie Four")
     assert kinds(record_of(page, base)).count("begun") == (1 if name == "begun" else 2)
+
+
+@hosted_only
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_wrong_in_a_record(
+    page: Page, base: str, axe: str, scheme: Literal["light", "dark"]
+) -> None:
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+    page.goto(base + COPY)
+    work = Work(page)
+    page.get_by_role("button", name="Keep a record as you work").click()
+    assert looked_at(page, axe, within=".fb-procedure") == []
+    page.reload()
+    work.begin()
+    until_asked(work)
+    work.measure("2", "Closed the oil valve.")
+    work.done()
+    work.more()
+    assert looked_at(page, axe, within=".fb-procedure") == []
+    assert looked_at(page, axe, within=".fb-job") == []
+    page.goto(base + RECORD)
+    expect(page.locator(".fb-record__head")).to_be_visible()
+    assert looked_at(page, axe, within="main") == []
+
+
+@hosted_only
+def test_keys_of_a_record_are_large_enough_for_a_glove(page: Page, base: str) -> None:
+    page.goto(base + COPY)
+    work = Work(page)
+    work.begin()
+    work.done()
+    work.more()
+    for box in [one.bounding_box() for one in page.locator(".fb-next .fb-key:visible").all()]:
+        assert box
+        assert box["height"] >= 44
+    main = work.now.locator(".fb-key--main").bounding_box()
+    assert main
+    assert main["height"] >= 57

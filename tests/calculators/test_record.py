@@ -256,7 +256,12 @@ def test_a_page_has_an_entry_checked() -> None:
 
 
 def test_a_page_has_a_value_judged() -> None:
-    assert ask(record="judge", value="41 rpm", low="40 rpm") == {"ok": True, "verdict": "within"}
+    assert ask(record="judge", value="41 rpm", low="40 rpm") == {
+        "ok": True,
+        "verdict": "within",
+        "low": "40 rpm",
+        "high": "",
+    }
     assert ask(record="judge", value="41", low="40 rpm")["errors"][0]["field"] == "value"
 
 
@@ -284,3 +289,72 @@ def test_a_page_asks_for_the_skills_of_a_team() -> None:
 
 def test_what_cannot_be_asked_is_told() -> None:
     assert "check, judge" in ask(record="guess")["errors"][0]["problem"]
+
+
+# --- over time, and in a few lines ---
+
+JOB = "10000000-0000-4000-8000-000000000000"
+
+
+def at(number: int, kind: str, **more: Any) -> Entry:
+    own = {"id": f"{number:08d}-0000-4000-8000-000000000000", "when": f"2027-04-{number:02d}T08:00:00.000Z"}
+    return example(kind, job=JOB, **own, **more)
+
+
+def calibrated(number: int, figure: str, lot: str, tank: str = "Tank 1") -> Entry:
+    return at(number, "worked", results={"mass_per_turn": figure}, lot=lot, tank=tank)
+
+
+def test_what_was_found_on_a_machine_over_time() -> None:
+    found = [
+        at(1, "begun", name="Trial One"),
+        calibrated(2, "1.40 lb/rev", "W-1"),
+        calibrated(3, "0.64 kg/rev", "W-2"),
+        calibrated(4, "2 lb/rev", "W-1", tank="Tank 2"),
+        calibrated(5, "9 lb/rev", "W-3"),
+        at(6, "undone", of=f"{5:08d}-0000-4000-8000-000000000000"),
+        at(7, "measured", value="41 rpm"),
+        at(8, "measured", value="42 rpm"),
+        at(9, "measured", what="Once", value="43 rpm"),
+    ]
+    reply = ask(record="history", entries=[canonical(one) for one in found], machine="Trial One", units="us")
+    series = {one["title"]: one for one in reply["series"]}
+    assert [*series] == ["Mass per turn, Tank 1", "Mass per turn, Tank 2", "Meter speed: Low rate: Tank 1"]
+    first = series["Mass per turn, Tank 1"]
+    # 0.64 kg is 0.64 / 0.45359237 lb = 1.41096 lb.
+    assert [one["shown"] for one in first["points"]] == ["1.400 lb/rev", "1.411 lb/rev"]
+    assert [one["lot"] for one in first["points"]] == ["W-1", "W-2"]
+    assert first["svg"].count("<circle") == 2
+    assert series["Mass per turn, Tank 2"]["svg"] == ""
+    assert ask(record="history", entries=[canonical(one) for one in found], machine="Other")["series"] == []
+
+
+@given(st.lists(st.floats(0.001, 1000, allow_nan=False), min_size=2, max_size=40))
+def test_any_history_can_be_drawn(figures: list[float]) -> None:
+    found = [at(1, "begun", name="Trial One")]
+    found += [
+        {**calibrated(2, f"{one:.4f} kg/rev", "L"), "id": f"{n:08d}-0000-4000-8000-000000000001"}
+        for n, one in enumerate(figures)
+    ]
+    [one] = ask(record="history", entries=[canonical(one) for one in found], machine="Trial One")["series"]
+    assert one["svg"].startswith("<svg")
+    assert len(one["points"]) == len(figures)
+
+
+@pytest.mark.parametrize(
+    ("expected", "within", "limits"),
+    [
+        ("40 rpm", "3 %", ("38.8 rpm", "41.2 rpm")),
+        ("41.25 rpm", "3 %", ("40.01 rpm", "42.49 rpm")),
+        ("10", "10 %", ("9", "11")),
+    ],
+)
+def test_limits_around_what_is_expected(expected: str, within: str, limits: tuple[str, str]) -> None:
+    reply = ask(record="judge", value=expected, expected=expected, within=within)
+    assert (reply["low"], reply["high"], reply["verdict"]) == (*limits, "within")
+
+
+def test_an_expected_value_that_cannot_be_read_is_told_of() -> None:
+    assert (
+        ask(record="judge", value="40 rpm", expected="fast", within="3 %")["errors"][0]["field"] == "expected"
+    )

@@ -6,6 +6,7 @@ Sources: the book's own forms of a block, common practice; the signal words: ANS
 
 from __future__ import annotations
 
+import re
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -31,7 +32,7 @@ PAIRS = {
     "a hazard with one way to avoid it": (
         "/// danger | Moving parts\n    consequence: They cut.\n    avoid: Keep away.\n///",
         (
-            '<div class="fb-hazard fb-danger" role="note">\n<div class="fb-part">'
+            '<div class="fb-hazard fb-danger" data-hazard="Moving parts" role="note">\n<div class="fb-part">'
             '<p class="fb-signal"><span class="fb-word">DANGER</span> Moving parts</p>\n'
             '<p class="fb-consequence">They cut.</p><p class="fb-avoid">Keep away.</p></div>\n</div>'
         ),
@@ -42,7 +43,7 @@ PAIRS = {
             "    - Stay upwind.\n///"
         ),
         (
-            '<div class="fb-hazard fb-caution" role="note">\n<div class="fb-part">'
+            '<div class="fb-hazard fb-caution" data-hazard="Dust" role="note">\n<div class="fb-part">'
             '<p class="fb-signal"><span class="fb-word">CAUTION</span> Dust</p>\n'
             '<p class="fb-consequence">It harms.</p>'
             '<ul class="fb-avoid"><li>Wear a mask.</li><li>Stay upwind.</li></ul></div>\n</div>'
@@ -51,7 +52,8 @@ PAIRS = {
     "a notice needs no consequence and may say more": (
         "/// notice | Wet seed bridges\n    avoid: Dry it.\n\nAbove `5 mph`{.q}, *look*.\n\n///",
         (
-            '<div class="fb-hazard fb-notice" role="note">\n<div class="fb-part">'
+            '<div class="fb-hazard fb-notice" data-hazard="Wet seed bridges" role="note">\n'
+            '<div class="fb-part">'
             '<p class="fb-signal"><span class="fb-word">NOTICE</span> Wet seed bridges</p>\n'
             '<p class="fb-avoid">Dry it.</p></div>\n'
             '<p>Above <span><span class="q" data-kind="speed"><span class="q-metric">8.05 km/h</span>'
@@ -67,21 +69,23 @@ PAIRS = {
             "/// warning | Heat\n    consequence: It burns.\n    avoid: Wait.\n///\n\n2. Go on.\n\n////"
         ),
         (
-            '<section aria-label="Stand and turn" class="fb-block fb-procedure" data-procedure="stand">\n'
+            '<section aria-label="Stand and turn" class="fb-block fb-procedure" '
+            'data-page="lessons/a.html" data-people="1" data-procedure="stand">\n'
             '<div class="fb-part"><div class="fb-needs"><p><strong>You need</strong></p>'
             "<ul><li>two people</li><li>a watch</li></ul></div></div>\n"
-            "<ol>\n<li>\n<p>Read.</p>\n"
+            '<ol>\n<li data-step="b00ccb58">\n<p>Read.</p>\n'
             '<div class="fb-block fb-measure">\n<div class="fb-part">'
             '<p class="fb-measured"><strong>Meter speed:</strong>\n39 rpm to 41 rpm '
             '<span class="fb-basis">(common practice)</span> '
             '<span class="fb-blank" aria-hidden="true"></span></p>\n'
             '<p class="fb-outside"><strong>Outside:</strong> Stop. '
-            '<a href="../calculators/rate.html">Work it out: Rate and meter speed</a></p></div>\n'
+            '<a href="../calculators/rate.html" data-worked="rate">Work it out: Rate and meter speed</a></p></div>\n'
             "</div>\n</li>\n</ol>\n"
-            '<div class="fb-hazard fb-warning" role="note">\n<div class="fb-part">'
+            '<div class="fb-hazard fb-warning" data-hazard="Heat" data-step="f8071d95" role="note">\n'
+            '<div class="fb-part">'
             '<p class="fb-signal"><span class="fb-word">WARNING</span> Heat</p>\n'
             '<p class="fb-consequence">It burns.</p><p class="fb-avoid">Wait.</p></div>\n</div>\n'
-            '<ol start="2">\n<li>Go on.</li>\n</ol>\n</section>'
+            '<ol start="2">\n<li data-step="e9bdd5e0">Go on.</li>\n</ol>\n</section>'
         ),
     ),
     "what is stored on the device": (
@@ -113,7 +117,13 @@ PAIRS = {
 @pytest.mark.parametrize(("markdown", "html"), PAIRS.values(), ids=PAIRS)
 def test_markdown_becomes_this_html(render: Render, markdown: str, html: str) -> None:
     assert list(page_problems(scan(f"---\nkind: lesson\n---\n\n{markdown}\n"), {})) == []
-    assert render(markdown) == html
+    assert without_record(render(markdown)) == html
+
+
+def without_record(html: str) -> str:
+    """The same without what only a script shows: the form of a job and the field of a value."""
+    html = re.sub(r'<div class="fb-work .*?</form>\n</div>', "", html, flags=re.S)
+    return re.sub(r'\n<div class="fb-ask".*?</div>\s*</div>\s*</div>(?=</div>)', "", html, flags=re.S)
 
 
 @pytest.mark.parametrize(
@@ -220,7 +230,7 @@ def test_hostile_text_in_a_block_is_shown_as_it_is(render: Render, tree: Tree) -
     assert section is not None
     assert doors is not None
     assert section.get("aria-label") == section.get("data-procedure") == doors.get("aria-label") == HOSTILE
-    assert "".join(root.itertext()).count(HOSTILE) == 7
+    assert "".join(root.itertext()).count(HOSTILE) == 8
 
 
 def test_hostile_text_in_a_sheet_is_shown_as_it_is(

@@ -151,6 +151,8 @@ def test_the_right_page_holds_every_block_but_those_of_one_page() -> None:
         "due",
         "observed",
         "skills",
+        "record",
+        "history",
     ]
 
 
@@ -173,7 +175,8 @@ MISTAKES = [
         (
             "unknown block “pudding”; the blocks are calculator, doors, stored, procedure, measure, "
             "opens, closes, each, only, machine, machines, danger, warning, caution, "
-            "notice, pause-card, fault, cause, figures, practice, due, observed and skills"
+            "notice, pause-card, fault, cause, figures, practice, due, observed, "
+            "skills, record and history"
         ),
     ),
     (

@@ -56,5 +56,23 @@
         return table;
     }
 
-    window.furrowbook.elements = { made, tableOf, clock };
+    /**
+     * @param {string} words
+     * @param {() => void} press
+     * @param {string} [more]
+     */
+    function key(words, press, more = "") {
+        const button = /** @type {HTMLButtonElement} */ (made("button", words, `fb-key ${more}`));
+        button.type = "button";
+        button.addEventListener("click", press);
+        return button;
+    }
+
+    /**
+     * The fields of an entry that hold something.
+     * @param {Record<string, any>} fields
+     */
+    const filled = (fields) => /** @type {EntryFields} */ (Object.fromEntries(Object.entries(fields).filter(([, value]) => value)));
+
+    window.furrowbook.elements = { made, key, tableOf, clock, filled };
 })();

@@ -314,6 +314,16 @@ interface KeptEntry {
     page: string;
     text: string;
 }
+/** A place that holds entries and photos. */
+interface PlaceOfRecord {
+    add(entries: KeptEntry[]): Promise<number>;
+    all(index?: string, value?: string): Promise<KeptEntry[]>;
+    count(): Promise<number>;
+    after(last: number): Promise<{ entries: KeptEntry[]; last: number }>;
+    last(): Promise<number>;
+    addPhoto(id: string, blob: Blob): Promise<void>;
+    photo(id: string): Promise<Blob | null>;
+}
 interface RecordOfDevice extends EventTarget {
     readonly trouble: string;
     readonly open: boolean;
@@ -379,6 +389,13 @@ interface FoundItem {
     readonly calculators: string[];
     readonly opens: string[];
     readonly closes: string[];
+}
+/** What can be kept of a step beside that it is done; `lacking` is told what is missing. */
+interface Besides {
+    note(words: string): void;
+    skip(words: string): void;
+    photo(file: File | null): void;
+    lacking(words: string): void;
 }
 interface EntryForm {
     readonly form: HTMLFormElement;
@@ -472,11 +489,18 @@ interface Furrowbook {
     Unkept: new (message: string) => Error;
     Wrong: new (errors: EntryError[]) => Error & { errors: EntryError[] };
     job: JobOfReader;
+    JobForm: new (place: HTMLElement, people: number, begun: () => void) => { open(): Promise<void> };
+    keptLine(entry: Entry, takeBack: () => void): HTMLElement | "";
+    besides(ways: Besides): HTMLElement;
+    places: { Memory: new () => PlaceOfRecord; Database: new (database: OpenDatabase) => PlaceOfRecord };
+    shrunk(file: File): Promise<Blob | null>;
     WorkItem: new (root: HTMLElement, part: string) => FoundItem;
     elements: {
         made(name: string, text?: string, className?: string): HTMLElement;
+        key(words: string, press: () => void, more?: string): HTMLButtonElement;
         tableOf(heads: string[], rows: string[][]): HTMLTableElement;
         clock(when: string): string;
+        filled(fields: Record<string, any>): EntryFields;
     };
     PlainForm: new (form: HTMLFormElement) => EntryForm;
     Signature: new (root: HTMLElement) => HandSigned;

@@ -284,7 +284,7 @@
                         return;
                     }
                     const entry = { kind: "signed", job: this.#select.value, who: name, role, name, ...drawn };
-                    await record.add(/** @type {EntryFields} */ (Object.fromEntries(Object.entries(entry).filter(([, one]) => one))));
+                    await record.add(elements.filled(entry));
                     fields.fill({});
                     hand.value = "";
                     said.textContent = WORDS.kept;

@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    const { record, job } = window.furrowbook;
+    const { record, job, elements } = window.furrowbook;
 
     const WORDS = {
         keep: (/** @type {string} */ name) => `Keep it in the record of ${name}`,
@@ -90,7 +90,7 @@
                 results: Object.fromEntries(texts.filter(([, text]) => text)),
             };
             try {
-                await record.add(/** @type {any} */ (Object.fromEntries(Object.entries(entry).filter(([, value]) => value))));
+                await record.add(elements.filled(entry));
                 this.#said.textContent = WORDS.kept;
             } catch (error) {
                 this.#said.textContent = /** @type {Error} */ (error).message;

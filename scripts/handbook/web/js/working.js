@@ -2,51 +2,22 @@
 (() => {
     "use strict";
 
-    const { record, job, PlainForm, EngineLine, WorkItem, elements } = window.furrowbook;
-    const { made, clock } = elements;
+    const { record, job, JobForm, WorkItem, keptLine, besides, shrunk, elements } = window.furrowbook;
+    const { made, key, clock } = elements;
 
     const WORDS = {
         done: "Done",
         read: "Read, and met",
         keep: "Keep this value",
-        more: "Note, photo, or does not apply",
-        note: "Words",
-        keep_note: "Keep as a note",
-        not_here: "Does not apply",
-        photo: "Add a photo",
-        back: "Take back",
         action: "It is outside its limits. What was done about it?",
-        needs_words: "Write down why first.",
         needs_values: "Keep the value first.",
-        within: "within",
-        outside: "OUTSIDE",
         end: "All steps of this page are in the record.",
         begin: "Keep a record as you work",
         go_on: (/** @type {string} */ name) => `Go on with ${name}`,
         place: (/** @type {number} */ at, /** @type {number} */ of) => `${at} of ${of}`,
         leave: "Leave the record",
-        two: "This work takes two people. Write both names.",
-        getting_ready: "Getting ready…",
-        broke: "The record cannot be kept here. Work from paper.",
-        no_engine: "This browser is too old to keep a record. Work from paper.",
-        retry: "Try again",
         no_picture: "This photo could not be read. Try another one.",
     };
-
-    /** Of a photo (pixels), along its longer side: enough to read a plate. */
-    const LONGEST = 1600;
-
-    /**
-     * @param {string} words
-     * @param {() => void} press
-     * @param {string} [more]
-     */
-    function key(words, press, more = "") {
-        const button = /** @type {HTMLButtonElement} */ (made("button", words, `fb-key ${more}`));
-        button.type = "button";
-        button.addEventListener("click", press);
-        return button;
-    }
 
     class Work {
         #section;
@@ -97,74 +68,22 @@
             return items;
         }
 
-        // --- beginning ---
-
+        /** Goes on with the job in hand, or asks for one and for all names that this work takes. */
         #beginning() {
-            const form = /** @type {HTMLFormElement} */ (this.#place.querySelector("form"));
             const begin = /** @type {HTMLButtonElement} */ (this.#place.querySelector(".fb-work__begin"));
-            const fields = new PlainForm(form);
-            begin.addEventListener("click", async () => {
-                if (job.current && this.#named) {
-                    this.#working = true;
-                    this.#show(true);
-                    return;
-                }
-                new EngineLine(/** @type {HTMLElement} */ (form.querySelector(".fb-engine")), /** @type {any} */ (WORDS));
-                const { who = "", second = "" } = job.current ?? {};
-                fields.fill({ name: job.standing.begun?.name ?? this.#place.dataset.name ?? "", serial: job.standing.begun?.serial ?? "", place: job.standing.begun?.place ?? "", who, second });
-                await this.#offerOthers(form);
-                form.hidden = false;
-                form.scrollIntoView({ block: "start" });
-                /** @type {HTMLElement} */ (form.querySelector("input")).focus({ preventScroll: true });
-            });
-            form.querySelector(".fb-work__not")?.addEventListener("click", () => { form.hidden = true; });
-            form.addEventListener("submit", async (event) => {
-                event.preventDefault();
-                fields.show([]);
-                const { who = "", second = "", name = "", serial, place } = fields.values;
-                if (this.#people > 1 && !second) {
-                    fields.show([{ field: "second", problem: WORDS.two }]);
-                    return;
-                }
-                const chosen = /** @type {HTMLSelectElement} */ (form.querySelector("select")).value;
-                try {
-                    const id = chosen || record.newId();
-                    if (!chosen) {
-                        const machine = this.#place.dataset.machine;
-                        const entry = { kind: "begun", job: id, name, who, second, serial, place, machine };
-                        await record.add(/** @type {EntryFields} */ (Object.fromEntries(Object.entries(entry).filter(([, value]) => value))));
-                    } else if (!who) {
-                        fields.show([{ field: "who", problem: "this is needed; write it like R. Field" }]);
-                        return;
-                    }
-                    form.hidden = true;
-                    this.#working = true;
-                    await job.choose({ job: id, who, second });
-                    this.#show(true);
-                } catch (error) {
-                    const { errors, message } = /** @type {any} */ (error);
-                    fields.show(errors ?? [{ field: "", problem: message }]);
+            const form = new JobForm(this.#place, this.#people, () => this.#begin());
+            begin.addEventListener("click", () => {
+                if (this.#named) {
+                    this.#begin();
+                } else {
+                    form.open();
                 }
             });
         }
 
-        /** Jobs that were begun on this device and can be gone on with. */
-        /** @param {HTMLFormElement} form */
-        async #offerOthers(form) {
-            const begun = await record.entries("kind", "begun");
-            const select = /** @type {HTMLSelectElement} */ (form.querySelector("select"));
-            select.replaceChildren(new Option("a new job", ""));
-            for (const one of begun.reverse().slice(0, 20)) {
-                select.append(new Option(`${one.name}, ${clock(one.when)}`, one.job, false, one.job === job.current?.job));
-            }
-            /** @type {HTMLElement} */ (form.querySelector(".fb-work__others")).hidden = begun.length === 0;
-            const fresh = () => {
-                for (const name of ["name", "serial", "place"]) {
-                    /** @type {HTMLElement} */ (form.querySelector(`[data-entry="${name}"]`)).hidden = select.value !== "";
-                }
-            };
-            select.onchange = fresh;
-            fresh();
+        #begin() {
+            this.#working = true;
+            this.#show(true);
         }
 
         get #people() {
@@ -253,7 +172,7 @@
             }
             const was = made("div", "", "fb-was");
             for (const one of entries) {
-                was.append(this.#line(one));
+                was.append(keptLine(one, () => this.#take(one)));
             }
             for (const one of worked) {
                 was.append(made("p", `${one.calculator}${one.tank ? `, tank ${one.tank}` : ""}: ${Object.values(one.results)[0]} (${clock(one.when)})`));
@@ -264,29 +183,6 @@
             if (current) {
                 item.root.append(this.#now(item));
             }
-        }
-
-        /** An entry in a line, with the way to take it back. */
-        /** @param {Entry} entry */
-        #line(entry) {
-            const { kind } = entry;
-            const line = made("p", "", `fb-kept-line${entry.verdict === "outside" ? " fb-kept-line--outside" : ""}`);
-            const words = {
-                done: () => `✓ ${WORDS.done}`,
-                heeded: () => `✓ ${WORDS.read}`,
-                skipped: () => `– ${WORDS.not_here}: ${entry.reason}`,
-                noted: () => `“${entry.note}”`,
-                pictured: () => "Photo",
-                measured: () => `${entry.what}: ${entry.value}, ${entry.verdict === "within" ? WORDS.within : WORDS.outside}${entry.action ? `. ${entry.action}` : ""}`,
-            };
-            const said = words[/** @type {keyof typeof words} */ (kind)]?.();
-            if (said === undefined) {
-                return "";
-            }
-            const by = entry.second ? `${entry.who} and ${entry.second}` : entry.who;
-            line.append(made("span", `${said} `), made("small", `${clock(entry.when)}, ${by} `));
-            line.append(key(WORDS.back, () => this.#take(entry), "fb-key--small"));
-            return line;
         }
 
         /**
@@ -326,41 +222,13 @@
 
         /** @param {FoundItem} item */
         #more(item) {
-            const more = made("details", "", "fb-next__more");
-            const label = made("label", WORDS.note);
-            const words = /** @type {HTMLTextAreaElement} */ (made("textarea"));
-            words.rows = 2;
-            words.maxLength = 500;
-            label.append(words);
-            const photo = made("label", WORDS.photo, "fb-key fb-files__in");
-            const file = document.createElement("input");
-            file.type = "file";
-            file.accept = "image/*";
-            file.addEventListener("change", () => this.#photo(item, file.files?.[0] ?? null));
-            photo.append(file);
-            const keys = made("div", "", "fb-keys");
-            const withWords = (/** @type {(text: string) => Record<string, string>} */ entry) => () => {
-                if (words.value.trim()) {
-                    this.#add({ ...this.#step(item), ...entry(words.value.trim()) });
-                } else {
-                    this.#say(item.root, WORDS.needs_words);
-                    words.focus();
-                }
-            };
-            keys.append(
-                key(WORDS.keep_note, () => {
-                    if (words.value.trim()) {
-                        const { says, part, ...step } = this.#step(item);
-                        this.#add({ ...step, kind: "noted", note: words.value.trim() });
-                    } else {
-                        this.#say(item.root, WORDS.needs_words);
-                    }
-                }),
-                key(WORDS.not_here, withWords((reason) => ({ kind: "skipped", reason })), "fb-key--not"),
-                photo,
-            );
-            more.append(made("summary", WORDS.more), label, keys);
-            return more;
+            const { says, part, ...step } = this.#step(item);
+            return besides({
+                note: (note) => this.#add({ ...step, kind: "noted", note }),
+                skip: (reason) => this.#add({ ...this.#step(item), kind: "skipped", reason }),
+                photo: (file) => this.#photo(item, file),
+                lacking: (words) => this.#say(item.root, words),
+            });
         }
 
         // --- keeping ---
@@ -421,7 +289,7 @@
                 }
                 const entry = { ...this.#step(item), kind: "measured", what: value.what, value: asked.value, low, high, verdict };
                 const done = verdict === "outside" ? { action: action?.value.trim() } : {};
-                await this.#add(/** @type {EntryFields} */ (Object.fromEntries(Object.entries({ ...entry, ...done }).filter(([, one]) => one))));
+                await this.#add(elements.filled({ ...entry, ...done }));
             } catch (error) {
                 const { errors, message } = /** @type {any} */ (error);
                 for (const one of errors ?? []) {
@@ -455,17 +323,7 @@
             if (!file) {
                 return;
             }
-            let blob = null;
-            try {
-                const picture = await createImageBitmap(file);
-                const scale = Math.min(1, LONGEST / Math.max(picture.width, picture.height));
-                const canvas = document.createElement("canvas");
-                [canvas.width, canvas.height] = [Math.round(picture.width * scale), Math.round(picture.height * scale)];
-                canvas.getContext("2d")?.drawImage(picture, 0, 0, canvas.width, canvas.height);
-                blob = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.8));
-            } catch {
-                // said below
-            }
+            const blob = await shrunk(file);
             if (!blob) {
                 this.#say(item.root, WORDS.no_picture);
                 return;

@@ -74,7 +74,18 @@ def serve_below(site: Path, folder: str) -> Iterator[str]:
 
 
 # What looks at every page goes room by room; the last is of what stands in none.
-ROOMS = ("calculators", "lessons", "procedures", "cards", "faults", "machines", "trainers", "reference", "")
+ROOMS = (
+    "calculators",
+    "lessons",
+    "procedures",
+    "cards",
+    "faults",
+    "machines",
+    "record",
+    "trainers",
+    "reference",
+    "",
+)
 each_room = pytest.mark.parametrize("room", ROOMS, ids=lambda room: room or "top")
 
 # For what a page does by itself, whichever way it was opened: it is then looked at on a host only.

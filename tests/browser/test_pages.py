@@ -217,7 +217,8 @@ def test_every_link_and_asset_leads_somewhere(readings: dict[str, Reading], host
     )
     assert len(known) > 25
     assert set(known.values()) <= {
-        "text/html", "text/css", "text/javascript", "image/svg+xml", "image/png", "application/manifest+json"
+        "text/html", "text/css", "text/javascript", "image/svg+xml", "image/png", "application/manifest+json",
+        "application/json"
     }  # fmt: skip
 
 

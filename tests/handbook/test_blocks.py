@@ -79,7 +79,8 @@ PAIRS = {
             '<span class="fb-basis">(common practice)</span> '
             '<span class="fb-blank" aria-hidden="true"></span></p>\n'
             '<p class="fb-outside"><strong>Outside:</strong> Stop. '
-            '<a href="../calculators/rate.html" data-worked="rate">Work it out: Rate and meter speed</a></p></div>\n'
+            '<a href="../calculators/rate.html" data-worked="rate">'
+            "Work it out: Rate and meter speed</a></p></div>\n"
             "</div>\n</li>\n</ol>\n"
             '<div class="fb-hazard fb-warning" data-hazard="Heat" data-step="f8071d95" role="note">\n'
             '<div class="fb-part">'

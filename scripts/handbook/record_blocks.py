@@ -73,7 +73,10 @@ class RecordBlock(NamedBlock):
         """What stands there until a script has looked."""
         fields = {one.name: one for one in KINDS["signed"].fields}
         return template("record.html").render(
-            id=self.book.prefix("record"), fields=[fields["role"]], signed=fields["name"]
+            id=self.book.prefix("record"),
+            fields=[fields["role"]],
+            signed=fields["name"],
+            schema=self.book.link("record/record.schema.json"),
         )
 
 

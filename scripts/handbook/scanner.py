@@ -32,7 +32,8 @@ CODE_SPAN = re.compile(
 )
 # The renderer finds a block in a quotation or beside the mark of a list as well.
 LIKE_BLOCK = re.compile(r"(?:[\s>]|[-*+]\s|\d+\.\s)*/{3}")
-RAW_HTML = re.compile(r" {0,3}<(?:!--|/?[A-Za-z][\w-]*(?:[\s/>]|$))")
+RAW_HTML = re.compile(r"<(?:[!?]|/?[A-Za-z][\w-]*(?:[\s/>]|$))")
+IN_CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)")
 STEP = re.compile(r"(?P<indent> *)(?P<number>\d+)\.\s+(?P<text>\S.*)")
 
 
@@ -225,7 +226,7 @@ class _Scanner:
                 "this line starts like a block but is not one; write “/// name | what it is about”",
             )
         else:
-            if RAW_HTML.match(line):
+            if RAW_HTML.search(IN_CODE.sub("", line)):
                 self._problem(
                     number + 1, "raw HTML is not read in this book; write Markdown or a block", "raw-html"
                 )

@@ -205,6 +205,10 @@ def test_a_job_is_signed_once_nothing_is_open(page: Page, base: str) -> None:
         re.compile("R. Field, technician.*O. Acre, operator", re.S)
     )
     assert kinds(entries(page))[-2:] == ["signed", "signed"]
+    page.locator(".fb-record__all summary").click()
+    page.locator(".fb-record__all li").last.get_by_role("button", name="Take back").click()
+    expect(page.locator(".fb-record__signed")).not_to_contain_text("O. Acre")
+    assert kinds(entries(page))[-3:] == ["signed", "signed", "undone"]
     page.get_by_role("button", name="Put this job away").click()
     expect(work.bar).to_have_count(0)
     page.get_by_role("button", name="Go on with this job").click()

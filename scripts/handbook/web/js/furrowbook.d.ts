@@ -461,7 +461,7 @@ interface Furrowbook {
     offlineWords: OfflineWords;
     units: ReadersUnits;
     engine?: PageEngine;
-    results: { render(reply: Reply, outputs: Output[], words: Words): HTMLElement };
+    results: { render(reply: Reply, outputs: Output[], words: Words): HTMLElement; picture(svg: string): HTMLElement };
     Field: new (root: HTMLElement) => FormField;
     Rows: new (root: HTMLElement, words: Words) => FormRows;
     Form: new (root: HTMLElement, words: Words) => WholeForm;

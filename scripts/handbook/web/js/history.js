@@ -2,7 +2,7 @@
 (() => {
     "use strict";
 
-    const { record, job, units, elements } = window.furrowbook;
+    const { record, job, units, results, elements } = window.furrowbook;
     const { made, tableOf, clock } = elements;
 
     class History {
@@ -38,19 +38,10 @@
             place.replaceChildren(
                 ...series.flatMap((/** @type {FoundSeries} */ one) => [
                     made("h3", one.title),
-                    ...(one.svg ? [this.#picture(one.svg)] : []),
+                    ...(one.svg ? [results.picture(one.svg)] : []),
                     tableOf(["When", one.title, "Lot"], one.points.map(({ when, shown, lot }) => [clock(when), shown, lot])),
                 ]),
             );
-        }
-
-        /** A picture that Python drew. It is read as a picture and not as a page: nothing in it can run. */
-        /** @param {string} svg */
-        #picture(svg) {
-            const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
-            const figure = made("figure", "", "fb-chart");
-            figure.append(document.importNode(read, true));
-            return figure;
         }
     }
 

@@ -3,7 +3,7 @@
     "use strict";
 
     const { record, job, PlainForm, Signature, elements } = window.furrowbook;
-    const { made, tableOf, clock } = elements;
+    const { made, key, tableOf, clock } = elements;
 
     const WORDS = {
         open: "Temporary changes that are open",
@@ -28,6 +28,7 @@
         kept: "Signed, and kept on this device.",
         twins: "Entries that bear one number and differ are both shown.",
         taken: "taken back",
+        back: "Take back",
     };
 
     /** A hand, as it was drawn: lines only, which the record has found to be lines. */
@@ -132,13 +133,11 @@
         #keys({ begun }) {
             const keys = made("div", "", "fb-keys fb-on-screen");
             const here = begun !== null && job.current?.job === begun.job;
-            const key = /** @type {HTMLButtonElement} */ (made("button", here ? WORDS.put_away : WORDS.take_up, "fb-key"));
-            key.type = "button";
-            key.addEventListener("click", async () => {
+            const change = key(here ? WORDS.put_away : WORDS.take_up, async () => {
                 await job.choose(here || !begun ? null : { job: begun.job, who: job.current?.who ?? begun.who, second: job.current?.second ?? begun.second ?? "" });
                 this.#show();
             });
-            keys.append(key, ...(here ? [made("span", WORDS.here)] : []));
+            keys.append(change, ...(here ? [made("span", WORDS.here)] : []));
             return keys;
         }
 
@@ -256,12 +255,25 @@
                     for (const one of entries) {
                         const { kind, who, when, says, value, change, note, reason, name } = one;
                         const words = [clock(when), kind, says ?? note ?? name ?? "", value, change, reason, who, undone.has(one.id) ? WORDS.taken : ""];
-                        list.append(made("li", words.filter(Boolean).join(" · ")));
+                        const line = made("li", `${words.filter(Boolean).join(" · ")} `);
+                        if (kind !== "undone" && !undone.has(one.id)) {
+                            line.append(key(WORDS.back, () => this.#takeBack(one), "fb-key--small"));
+                        }
+                        list.append(line);
                     }
                     all.append(list);
                 }
             });
             return all;
+        }
+
+        /** @param {Entry} entry */
+        async #takeBack({ id, job: of, who, kind, page, step }) {
+            const changes = kind === "done" ? ["opened", "closed"] : [];
+            const { valid } = job.standingOf(await record.entries("job", of));
+            const along = valid.filter((one) => changes.includes(one.kind) && one.page === page && one.step === step);
+            const by = job.current && job.current.job === of ? job.current.who : who;
+            await record.addAll([id, ...along.map((one) => one.id)].map((one) => ({ kind: "undone", job: of, who: by, of: one })));
         }
 
         // --- signing ---

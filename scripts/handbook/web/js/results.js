@@ -137,5 +137,8 @@
                 ...reply.tables.map((table) => tabled(table, words)),
             ]);
         },
+        picture(svg) {
+            return element("figure", { class: "fb-chart" }, [drawing(svg)]);
+        },
     };
 })();

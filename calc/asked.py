@@ -7,13 +7,21 @@ What `{"record": "…"}` asks for, `calc.record.requests` says.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from calc import practice
-from calc.record import requests
 from calc.reply import compact, respond, warm_up
 
 __all__ = ["answer", "warm_up"]
 
 
+def _of_the_record(asked: Mapping[str, Any]) -> dict[str, Any]:
+    from calc.record import requests  # most pages never ask it, and every start would carry it
+
+    return requests.respond(asked)
+
+
 def answer(request: str) -> str:
     """The reply to a request, both JSON text. Never raises."""
-    return compact(respond(request, {"practice": practice.respond, "record": requests.respond}))
+    return compact(respond(request, {"practice": practice.respond, "record": _of_the_record}))

@@ -58,7 +58,7 @@ def _job(entries: Sequence[Entry]) -> Iterator[str]:
     yield f"{name}{serial}: {entries[0]['when'][:10]} to {entries[-1]['when'][:10]}"
     yield f"  by {', '.join(sorted({one['who'] for one in entries}))}"
     counts = [
-        f"{sum(one['kind'] == kind for one in standing)} {words}"
+        f"{len([one for one in standing if one['kind'] == kind])} {words}"
         for kind, words in (("done", "steps done"), ("measured", "values"), ("skipped", "that did not apply"))
     ]
     yield f"  {', '.join(counts)}"

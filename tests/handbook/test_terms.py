@@ -126,11 +126,7 @@ PAIRS = {
     "not in a form": ("/// calculator | rate\n///", "same"),
     "in the steps of a procedure": (
         "/// procedure | The meter\n    needs: A meter\n\n1. Stop the meter.\n\n///",
-        (
-            '<section aria-label="The meter" class="fb-block fb-procedure" data-procedure="">\n'
-            '<div class="fb-part"><div class="fb-needs"><p><strong>You need</strong></p>'
-            f"<ul><li>A meter</li></ul></div></div>\n<ol>\n<li>Stop the {METER}.</li>\n</ol>\n</section>"
-        ),
+        None,  # once, in the step and not in what is needed; the form of a job stands around it
     ),
 }
 

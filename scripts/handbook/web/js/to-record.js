@@ -32,6 +32,9 @@
         return names;
     }
 
+    /** How many fields there are on the page, for their ids. */
+    let places = 0;
+
     class ToRecord {
         #section;
 
@@ -102,6 +105,7 @@
             input.type = "text";
             input.maxLength = 60;
             input.autocomplete = "off";
+            input.id = `fb-to-record-${(places += 1)}`;
             return input;
         }
 
@@ -111,6 +115,7 @@
          */
         static #labelled(words, input) {
             const label = document.createElement("label");
+            label.htmlFor = input.id;
             label.append(words, input);
             return label;
         }

@@ -37,7 +37,7 @@ def untouched(page: Page) -> None:
     """Nothing ran, and nothing stands in the page that only an attack brings."""
     assert page.evaluate("() => window.ran") is None
     assert page.locator(OF_THE_THEME).count() == 0
-    assert page.locator("main :is(script, style, link, [onerror], [onload], [srcdoc])").count() == 0
+    assert page.locator("article :is(script, style, link, [onerror], [onload], [srcdoc])").count() == 0
 
 
 def test_there_are_enough_attacks() -> None:

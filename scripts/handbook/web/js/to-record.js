@@ -62,7 +62,9 @@
             this.#place.append(ToRecord.#labelled(WORDS.tank, this.#tank), ToRecord.#labelled(WORDS.lot, this.#lot), this.#key, this.#said);
             section.addEventListener("furrowbook-answer", (event) => {
                 this.#answer = /** @type {CustomEvent<StandingAnswer | null>} */ (event).detail;
-                this.#said.textContent = "";
+                if (this.#said.textContent) {
+                    this.#said.textContent = "";
+                }
                 this.#show();
             });
             job.addEventListener("change", () => this.#show());
@@ -70,8 +72,14 @@
 
         #show() {
             const name = job.standing.begun?.name;
-            this.#place.hidden = !this.#answer || !name;
-            this.#key.textContent = WORDS.keep(name ?? "");
+            const hidden = !this.#answer || !name;
+            if (hidden !== this.#place.hidden) {
+                this.#place.hidden = hidden; // a key leaves alone what it does not change
+            }
+            if (hidden) {
+                return;
+            }
+            this.#key.textContent = WORDS.keep(name);
             const chosen = /** @type {HTMLSelectElement | null} */ (this.#section.querySelector(".fb-from-machine:not([hidden]) select"));
             this.#tank.value ||= chosen?.value ?? "";
         }

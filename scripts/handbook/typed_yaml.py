@@ -13,7 +13,6 @@ from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
 from calc.errors import nearest
 from handbook.plain_yaml import Unreadable, composed
 from handbook.problems import NOT_UTF8, Problem
-from handbook.scanner import RAW_HTML
 
 FORMAT = 1
 Place = tuple[str | int, ...]
@@ -76,10 +75,6 @@ class Typed(Generic[Whole]):
             return made
         if isinstance(node, yaml.SequenceNode):
             return [self.plain(value, (*at, i)) for i, value in enumerate(node.value)]
-        if RAW_HTML.search(node.value):
-            self.problem(
-                node.start_mark.line + 1, f"{named(at)}: raw HTML is not read here; write words alone"
-            )
         return node.value
 
 

@@ -10,12 +10,14 @@ import re
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
+from handbook.machines.copies import copy_of
 from handbook.machines.sheet import Sheet
 from handbook.scanner import scan
 from handbook.vocabulary import BLOCKS, SIGNAL_WORDS, page_problems
@@ -253,6 +255,18 @@ def test_hostile_text_in_a_sheet_is_shown_as_it_is(
     assert name.get("value") == HOSTILE[:55]
     (said, *_) = root.iterfind(".//*[@class='fb-from-sheet']")
     assert HOSTILE[:55] in (said.text or "")
+
+
+def test_a_hostile_name_of_a_sheet_stays_text_in_its_copy_of_a_procedure(
+    root: Path, render: Render, sheet: ReadSheet, sheet_text: str
+) -> None:
+    name = "<script>run()</script>"
+    machine = sheet(sheet_text.replace("name: Front", f"name: {quoted(name)}"))
+    text = (root / "docs" / "procedures" / "standing-test.md").read_text("utf-8")
+    copy = copy_of(text, "procedures/standing-test.md", "trial-two", machine)
+    html = render(copy.split("---", 2)[2], machine=machine)
+    assert name not in html
+    assert html.count("&lt;script&gt;run()") > 10
 
 
 def test_hostile_text_in_a_preset_stays_in_its_field(render: Render, tree: Tree) -> None:

@@ -142,7 +142,7 @@ class _Copier:
                     yield Line(f"{indent}tank: {case.tank!r}")
             return
         if text.startswith("#") and case.title and prose:
-            text = f"{text}: {case.title}"
+            text = f"{text}: {_in_prose(case.title)}"
         yield Line(_filled(text, case, prose=prose), self.steps.get(number, 0), cases)
 
 
@@ -189,10 +189,16 @@ def _filled(text: str, case: Case, *, prose: bool) -> str:
 
     def put(match: re.Match[str]) -> str:
         said = filled[match[1].lower()]
+        said = _in_prose(said) if prose else said
         return said[0].upper() + said[1:] if match[1][0].isupper() else said
 
     parts = _CODE.split(text)
     return "".join(part if n % 2 else found.sub(put, part) for n, part in enumerate(parts))
+
+
+def _in_prose(name: str) -> str:
+    """A name of a sheet as Markdown shows it: words and no markup. In options it is escaped later."""
+    return name.replace("<", "&lt;")
 
 
 def _numbered(lines: list[Line]) -> list[Line]:

@@ -198,7 +198,6 @@ class ProcedureBlock(NamedBlock):
             id=self.book.prefix("job"),
             machine=self.book.machine,
             name=self.book.ask(machine_name, self.book.machine),
-            record=self.book.link("record/index.html"),
         )
 
     def on_end(self, block: etree.Element) -> None:

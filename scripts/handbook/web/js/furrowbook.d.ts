@@ -369,6 +369,7 @@ interface JobOfReader extends EventTarget {
     readonly settled: Promise<void>;
     refresh(): Promise<void>;
     standingOf(entries: Entry[]): JobStanding;
+    takenBack(entry: Entry, valid: Entry[]): string[];
 }
 /** A value that a step asks for, and the step or hazard that it stands in. */
 interface FoundValue {

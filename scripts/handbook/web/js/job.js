@@ -131,6 +131,17 @@
             return standing(entries);
         }
 
+        /**
+         * The numbers of all that goes when this entry is taken back: with a step, what it opened and closed.
+         * @param {Entry} entry
+         * @param {Entry[]} valid   of its job
+         */
+        takenBack({ id, kind, page, step }, valid) {
+            const along = kind === "done" ? ["opened", "closed"] : [];
+            const others = valid.filter((one) => along.includes(one.kind) && one.page === page && one.step === step);
+            return [id, ...others.map((one) => one.id)];
+        }
+
         #take() {
             try {
                 const { job, who, second = "" } = JSON.parse(localStorage.getItem(KEEP) ?? "{}");

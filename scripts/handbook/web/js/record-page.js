@@ -9,10 +9,8 @@
         open: "Temporary changes that are open",
         no_open: "No temporary change is open.",
         blocked: "The hand-over cannot be signed while a temporary change is open. Put each one back, in its procedure.",
-        values: "Measured values",
         heads: ["Value", "Measured", "Limits", "Verdict", "What was done"],
         skipped: "Does not apply",
-        notes: "Notes and photos",
         worked: "Worked out",
         signed: "Signed",
         all: (/** @type {number} */ count) => `Every entry, ${count}`,
@@ -26,7 +24,6 @@
         photo: "Photo",
         own: (/** @type {string} */ name) => `Page: ${name}`,
         kept: "Signed, and kept on this device.",
-        twins: "Entries that bear one number and differ are both shown.",
         taken: "taken back",
         back: "Take back",
     };
@@ -268,12 +265,11 @@
         }
 
         /** @param {Entry} entry */
-        async #takeBack({ id, job: of, who, kind, page, step }) {
-            const changes = kind === "done" ? ["opened", "closed"] : [];
-            const { valid } = job.standingOf(await record.entries("job", of));
-            const along = valid.filter((one) => changes.includes(one.kind) && one.page === page && one.step === step);
-            const by = job.current && job.current.job === of ? job.current.who : who;
-            await record.addAll([id, ...along.map((one) => one.id)].map((one) => ({ kind: "undone", job: of, who: by, of: one })));
+        async #takeBack(entry) {
+            const id = entry.job;
+            const { valid } = job.standingOf(await record.entries("job", id));
+            const who = job.current && job.current.job === id ? job.current.who : entry.who;
+            await record.addAll(job.takenBack(entry, valid).map((of) => ({ kind: "undone", job: id, who, of })));
         }
 
         // --- signing ---

@@ -15,7 +15,6 @@
         begin: "Keep a record as you work",
         go_on: (/** @type {string} */ name) => `Go on with ${name}`,
         place: (/** @type {number} */ at, /** @type {number} */ of) => `${at} of ${of}`,
-        leave: "Leave the record",
         no_picture: "This photo could not be read. Try another one.",
     };
 
@@ -339,10 +338,7 @@
 
         /** @param {Entry} entry */
         async #take(entry) {
-            const with_it = job.standing.valid.filter(
-                (one) => entry.kind === "done" && ["opened", "closed"].includes(one.kind) && one.step === entry.step && one.page === entry.page,
-            );
-            await this.#add(...[entry, ...with_it].map((one) => ({ ...job.common, kind: "undone", of: one.id })));
+            await this.#add(...job.takenBack(entry, job.standing.valid).map((of) => ({ ...job.common, kind: "undone", of })));
         }
 
         /** @param {EntryFields[]} entries */

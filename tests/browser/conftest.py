@@ -20,6 +20,7 @@ from playwright.sync_api import (
     Playwright,
     Request,
     ViewportSize,
+    expect,
     sync_playwright,
 )
 
@@ -28,6 +29,7 @@ from handbook.hosting import host
 
 PATIENCE = 30_000  # milliseconds for what waits on the engine, on a machine that may be busy
 WAYS = ("http", "folder")
+expect.set_options(timeout=PATIENCE)
 NO_WORKER = "Service Worker registration blocked by Playwright"  # as asked for below
 
 

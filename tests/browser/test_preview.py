@@ -70,7 +70,7 @@ def patient() -> Iterator[None]:
     """A build takes its time on a machine that is busy."""
     expect.set_options(timeout=PATIENCE)
     yield
-    expect.set_options(timeout=None)
+    expect.set_options(timeout=USUAL)
 
 
 def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, writing: Writing) -> None:

@@ -127,7 +127,7 @@ def test_the_host_goes_while_the_book_is_being_stored(
         host.faults.clear()
         host.start()
         page.get_by_role("link", name="Try this page again").click()
-        expect(page.get_by_role("heading", level=1)).to_have_text("Rate", timeout=PATIENCE)
+        expect(page.get_by_role("heading", level=1)).to_have_text("Rate")
     else:
         host.faults.clear()
         host.start()
@@ -353,7 +353,7 @@ def test_without_python_the_worked_example_stands(stored: Page, host: Host, shor
     host.stop()
     stored.goto(host.address + FORM)
     section = stored.locator('[data-calculator="rate"]')
-    expect(section.locator(".fb-engine")).to_contain_text("The calculators cannot start.", timeout=PATIENCE)
+    expect(section.locator(".fb-engine")).to_contain_text("The calculators cannot start.")
     assert section.locator(".fb-example").is_visible()
     expect(section.locator(".fb-example [data-result='meter_speed']").filter(visible=True)).to_be_visible()
     host.start()

@@ -68,7 +68,7 @@ PLANTS = [
     Plant("one-action", TEST, "«5. Stop the fan and lower the wings.", "5. Stop the fan."),
     Plant("one-action", TEST, "«6. Stop the engine. Take the key out.", "6. Stop the engine."),
     Plant("tick", TEST, "«19. Check that the tank pressure is right.", "19. Vent each tank."),
-    Plant("step-numbers", TEST, "«146. Sign the list, both of you.", "145. Sign the list, both of you."),
+    Plant("step-numbers", TEST, "«153. Sign the list, both of you.", "152. Sign the list, both of you."),
     # hazards
     Plant("signal-word", NEW, hazard("notice", "It crushes a hand.", "«")),
     Plant("signal-word", NEW, hazard("danger", "It may crush a hand.", "«")),

@@ -4,6 +4,8 @@ python3 scripts/bench.py                  9 starts of each page and 60 keys: a f
 python3 scripts/bench.py --rounds N       N starts of each page, 7 at least
 python3 scripts/bench.py --machines       only how a book grows with its machines: a few minutes
 python3 scripts/bench.py --record         only how soon a long record opens, and keeps one entry more
+python3 scripts/bench.py --mutants N      only which of N changes of calc its tests notice; 0 for all (hours)
+python3 scripts/bench.py --successor      only whether the book holds with the successor of its theme
 
 The handbook is opened cold, warm, offline, from a folder and slowed down, and every calculator is timed
 with as many rows as it takes, natively and in the page. Needs what scripts/test.py needs,

@@ -48,23 +48,13 @@ FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, f
 
 def build(root: Path, output: Path) -> str:
     """Build the book of `root` into `output` and return the build id. Raises `Stop` with what is wrong."""
-    from handbook.engine import apply_policy, pack
-    from handbook.offline import write_list, write_worker
-
     _check_output(root, output)
     fix_date()
     cache = cache_of(root)
     with tempfile.TemporaryDirectory(prefix="site-", dir=cache, ignore_cleanup_errors=True) as folder:
         site = Path(folder) / "site"
         write_pages(root, site)
-        engine = pack(root / "calc", node(), node_modules(), site / ENGINE, cache)
-        write_parts(site)
-        write_worker(site)
-        build_id = _content_id(site)
-        mark_pages(site, build_id)
-        apply_policy(site)
-        only_for_folder = {*(f"{ENGINE}/{name}" for name in engine.folder), FOLDER_SEARCH}
-        write_list(site, build_id, dated().day, only_for_folder)
+        build_id = finish(root, site)
         _swap(site, output)
     return build_id
 
@@ -90,15 +80,31 @@ def write_pages(root: Path, site: Path, standing: BasePlugin[Any] | None = None)
     With `standing`, a plugin that knows what still stands of an earlier build, only the rest is written.
     """
     _run_mkdocs(root, site, standing)
-    _drop_unused(site)
+    drop_unused(site)
 
 
-def write_parts(site: Path, scripts: Sequence[str] = SCRIPTS) -> None:
+def write_parts(site: Path, scripts: Sequence[str] = SCRIPTS, mend_search: bool = True) -> None:
     """What every page of `site` shares: the search as the book needs it, our scripts, styles and font."""
     from handbook.engine import pack_search
 
-    pack_search(site)
+    pack_search(site, mend_search)
     _copy_own(site, scripts)
+
+
+def finish(root: Path, site: Path, mend_search: bool = True) -> str:
+    """Make a whole site of pages that are written: engine, shared parts, policy and list. The build id."""
+    from handbook.engine import apply_policy, pack
+    from handbook.offline import write_list, write_worker
+
+    engine = pack(root / "calc", node(), node_modules(), site / ENGINE, cache_of(root))
+    write_parts(site, mend_search=mend_search)
+    write_worker(site)
+    build_id = _content_id(site)
+    mark_pages(site, build_id)
+    apply_policy(site)
+    only_for_folder = {*(f"{ENGINE}/{name}" for name in engine.folder), FOLDER_SEARCH}
+    write_list(site, build_id, dated().day, only_for_folder)
+    return build_id
 
 
 def mark_pages(site: Path, build_id: str) -> None:
@@ -194,7 +200,7 @@ def _write_text(path: Path, text: str) -> None:
     path.write_text(text, encoding="utf-8", newline="\n")
 
 
-def _drop_unused(site: Path) -> None:
+def drop_unused(site: Path) -> None:
     """Leave out what serves no reader: a sitemap (the site has no one address), languages, source maps."""
     for name in ("sitemap.xml", "sitemap.xml.gz"):
         (site / name).unlink(missing_ok=True)

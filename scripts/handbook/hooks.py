@@ -15,11 +15,9 @@ from handbook.book import Book, read_book
 from handbook.excuses import without_excuses
 from handbook.finding import found_by
 from handbook.generated import generated_pages
-from handbook.machines.pages import copied
-from handbook.navigation import entries
-from handbook.practice_blocks import practice_pages
 from handbook.problems import BookError
 from handbook.settings import theme_context
+from handbook.told import book_blocks
 
 _book: Book
 _blocks: BookExtension
@@ -32,9 +30,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         _book = read_book(Path(config.docs_dir))
     except BookError as error:
         raise PluginError(str(error)) from error
-    menu = [entry.path for entry in entries(Path(config.config_file_path).read_text("utf-8-sig"))]
-    with_practice = practice_pages(_book.texts, menu)
-    _blocks = BookExtension(_book.sheets, _book.glossary, copied(_book.texts), _book.chances, with_practice)
+    _blocks = book_blocks(_book, Path(config.config_file_path).read_text("utf-8-sig"))
     config.markdown_extensions.append(_blocks)
     config.extra["furrowbook"] = theme_context()
     return config

@@ -25,7 +25,9 @@ from handbook.bench.runs import measure
 from handbook.bench.slowing import slowed_by
 from handbook.bench.sums import work_out_all
 from handbook.console import Stop
+from handbook.mutation.__main__ import main as try_mutants
 from handbook.settings import node_modules
+from handbook.successor.__main__ import main as try_successor
 
 FEWEST = 7
 
@@ -42,7 +44,15 @@ def main(arguments: Sequence[str]) -> int:
         "--machines", action="store_true", help="measure only how a book grows with its machines"
     )
     parser.add_argument("--record", action="store_true", help="measure only a record of many entries")
+    parser.add_argument("--successor", action="store_true", help="only try the successor of the theme")
+    parser.add_argument(
+        "--mutants", type=int, metavar="N", help="only try N changes of calc on its tests, 0 for all of them"
+    )
     chosen = parser.parse_args(arguments)
+    if chosen.successor:
+        return try_successor()
+    if chosen.mutants is not None:
+        return try_mutants(["--most", str(chosen.mutants)] if chosen.mutants else [])
     rounds = chosen.rounds
 
     def work() -> int:

@@ -15,21 +15,25 @@ _WORKERS = "assets/javascripts/workers"
 _TEXT_LINE = 'const SEARCH = { name: "", text: "" };\n'
 
 
-def pack_search(site_dir: Path) -> Path:
+def pack_search(site_dir: Path, mended: bool = True) -> Path:
     """Mend the theme's search worker, and write the script named `SHIM` with the worker's text in it.
+
+    Without `mended`, for another theme's worker, it is only made to start in a page from a folder.
 
     List `SHIM` in `extra.polyfills`. Raises `Stop` unless the built site has exactly one search worker.
     """
     found = sorted((site_dir / _WORKERS).glob("search.*.js"))
     if len(found) != 1:
         raise Stop(f"The theme should have one search worker in {_WORKERS}; the built site has {len(found)}.")
-    worker = SOURCE_MAP.sub("", found[0].read_text("utf-8")) + (WEB / "search" / "words.js").read_text(
-        "utf-8"
-    )
+    parts = WEB / "search"
+    worker = SOURCE_MAP.sub("", found[0].read_text("utf-8"))
+    if mended:
+        worker += (parts / "words.js").read_text("utf-8")
     found[0].write_text(worker, encoding="utf-8", newline="\n")
-    text = (WEB / "search" / "search.js").read_text("utf-8")
+    script = parts / ("search.js" if mended else "folder.js")
+    text = script.read_text("utf-8")
     if text.count(_TEXT_LINE) != 1:
-        raise Stop("web/engine/search/search.js no longer has the line for the worker.")
+        raise Stop(f"web/engine/search/{script.name} no longer has the line for the worker.")
     known = json.dumps({"name": found[0].name, "text": worker}, ensure_ascii=False)
     shim = site_dir / SHIM
     shim.parent.mkdir(parents=True, exist_ok=True)

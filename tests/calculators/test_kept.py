@@ -1,0 +1,83 @@
+"""Declarations and whole replies, kept against change: each sentence, table and picture of every case.
+
+Nothing outside stands behind these, unlike the printed figures of the cases. What differs is to be
+looked at, its pictures too; if it is meant, keep it with FURROWBOOK_KEEP=1 and read what has changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calc.declare import Calculator, catalogue
+from calc.reply import compact, respond
+from calc.units import Kind
+
+KEPT = Path("tests/calculators/kept.json")
+PARTS = ("results", "tables", "charts", "notes")
+UNITS = ("metric", "us")
+
+
+def replies(calculator: Calculator) -> dict[str, dict[str, str]]:
+    """For each case and choice of units, a short digest of each part of the reply."""
+    return {
+        f"{case.title}, {units}": {part: _digest(made[part]) for part in PARTS if made.get(part)}
+        for case in calculator.cases
+        for units in UNITS
+        for made in [respond(compact({"calculator": calculator.id, "given": case.given, "units": units}))]
+    }
+
+
+def declared(calculator: Calculator) -> dict[str, str]:
+    """A short digest of each thing that is declared, but for the cases, which speak for themselves."""
+    return {
+        one.name: _digest(_plain(getattr(calculator, one.name)))
+        for one in fields(calculator)
+        if one.name != "cases"
+    }
+
+
+def _plain(value: Any) -> Any:
+    """A declaration as JSON can hold it: of a function, a type and a kind of figure its name."""
+    if isinstance(value, Kind):
+        return value.id
+    if is_dataclass(value) and not isinstance(value, type):
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, Mapping):
+        return {name: _plain(one) for name, one in value.items()}
+    if isinstance(value, frozenset):
+        return sorted(value)
+    if isinstance(value, list | tuple):
+        return [_plain(one) for one in value]
+    return value.__qualname__ if callable(value) else value
+
+
+def _digest(part: Any) -> str:
+    return hashlib.sha256(compact(part).encode()).hexdigest()[:12]
+
+
+@pytest.mark.parametrize("calculator", catalogue().values(), ids=lambda one: one.id)
+def test_declaration_and_replies_are_as_they_were(calculator: Calculator, root: Path) -> None:
+    path = root / KEPT
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    made = {"declared": declared(calculator), **replies(calculator)}
+    if os.environ.get("FURROWBOOK_KEEP"):
+        kept[calculator.id] = made
+        text = json.dumps(dict(sorted(kept.items())), ensure_ascii=False, indent=1, sort_keys=True)
+        path.write_text(text + "\n", encoding="utf-8")
+    assert _lines(made) == _lines(kept[calculator.id]), "look at these; if they are meant, keep them"
+
+
+def _lines(kept: Mapping[str, Mapping[str, str]]) -> set[str]:
+    return {f"{case}: {part} {digest}" for case, parts in kept.items() for part, digest in parts.items()}
+
+
+def test_nothing_is_kept_of_what_is_gone(root: Path) -> None:
+    assert sorted(json.loads((root / KEPT).read_text(encoding="utf-8"))) == sorted(catalogue())

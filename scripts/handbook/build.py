@@ -40,7 +40,7 @@ OTHERS = ("idb/build/umd.js",)  # scripts of others that ours need, before ours
 # Below those of the theme, in the order in which one overrides another; they go out as one file too.
 STYLES = (
     "paper", "bar", "book", "cards", "forms", "answer", "machines", "practice", "record", "working",
-    "record-page", "offline", "terms", "print",
+    "record-page", "offline", "terms", "sun", "print",
 )  # fmt: skip
 ENGINE = "assets/engine"
 FOLDER_SEARCH = "search/search_index.js"  # the words of the book as a script, for a page opened from a folder

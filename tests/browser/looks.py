@@ -45,6 +45,27 @@ CUT = """() => [...document.querySelectorAll("article :is(button, summary), .fb-
     .filter((one) => one.checkVisibility() && one.clientWidth > 1
         && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1))
     .map((one) => `cut: ${one.outerHTML.slice(0, 80)}`)"""
+# In the page for full sun: whatever is drawn in anything but black and white, or only half.
+GREY = """() => {
+    const plain = /^(none|rgb\\(0, 0, 0\\).*|rgb\\(255, 255, 255\\).*|rgba\\(0, 0, 0, 0\\).*)$/;
+    const words = (one) => [...one.childNodes].some((part) => part.nodeType === 3 && part.data.trim());
+    const wide = (style, side) => parseFloat(style[`border${side}Width`]) > 0;
+    const edge = (style, side) => wide(style, side) ? style[`border${side}Color`] : "none";
+    const faint = (style, name) => parseFloat(style[`${name}Opacity`]) < 1 && style[name] !== "none";
+    const paint = (style, name) => faint(style, name) ? "half" : style[name];
+    const colors = (one, style) => [
+        words(one) ? style.color : "none", style.backgroundColor, style.boxShadow,
+        ...["Top", "Right", "Bottom", "Left"].map((side) => edge(style, side)),
+        ...(one instanceof SVGElement ? [paint(style, "fill"), paint(style, "stroke")] : []),
+        parseFloat(style.opacity) < 1 ? "half" : "none",
+    ];
+    return [...document.querySelectorAll("body *")]
+        .filter((one) => one.checkVisibility({ visibilityProperty: true, opacityProperty: true }))
+        .filter((one) => one.getBoundingClientRect().width > 1)
+        .map((one) => [one, colors(one, getComputedStyle(one)).filter((color) => !plain.test(color))])
+        .filter(([, found]) => found.length)
+        .map(([one, found]) => `not black and white: ${one.outerHTML.slice(0, 90)} ${found}`);
+}"""
 UNFOLD = "() => document.querySelectorAll('article details').forEach((one) => { one.open = true; })"
 
 
@@ -108,9 +129,22 @@ def policy_stands_first(page: Page, name: str) -> None:
 
 
 def for_everyone(page: Page, axe: str, name: str) -> list[str]:
-    """What is wrong with a page on a phone: by axe, and when it is small or its letters are large."""
+    """What is wrong with a page on a phone: by axe, light and dark; in full sun; small; in large letters."""
     resize(page, PHONE)
-    return looked_at(page, axe) + small_or_large(page, name)
+    found = looked_at(page, axe)
+    if name != "404.html":  # which brings its own few colors along
+        wear(page, "slate")
+        found += looked_at(page, axe, ["color-contrast"])
+        wear(page, "sun")
+        found += page.evaluate(GREY)
+        wear(page, "default")
+    return found + small_or_large(page, name)
+
+
+def wear(page: Page, scheme: str) -> None:
+    """Put the page into other colours, as the theme does when its key is pressed."""
+    page.evaluate("scheme => { document.body.dataset.mdColorScheme = scheme; }", scheme)
+    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
 
 
 def small_or_large(page: Page, name: str) -> list[str]:

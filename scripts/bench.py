@@ -2,10 +2,13 @@
 
 python3 scripts/bench.py                  9 starts of each page and 60 keys: a few minutes
 python3 scripts/bench.py --rounds N       N starts of each page, 7 at least
+python3 scripts/bench.py --pages          only how a build grows with its pages, beside plain MkDocs
 python3 scripts/bench.py --machines       only how a book grows with its machines: a few minutes
 python3 scripts/bench.py --record         only how soon a long record opens, and keeps one entry more
 python3 scripts/bench.py --mutants N      only which of N changes of calc its tests notice; 0 for all (hours)
+python3 scripts/bench.py --long           only long runs: comparisons, and readers fed with rubbish (hours)
 python3 scripts/bench.py --successor      only whether the book holds with the successor of its theme
+python3 scripts/bench.py --results        write the book's page of results, of all that was measured here
 
 The handbook is opened cold, warm, offline, from a folder and slowed down, and every calculator is timed
 with as many rows as it takes, natively and in the page. Needs what scripts/test.py needs,

@@ -25,6 +25,8 @@ def found_by(url: str, markdown: str) -> dict[str, Any]:
 def _callers_words(markdown: str) -> list[str]:
     """Everything that the faults and cards of a page say a caller says, or sees."""
     words: list[str] = []
+    if not any(f"/ {name} " in markdown for name in _SAID_IN):
+        return words  # most pages; to scan one takes a while
     for block in scan(markdown).blocks:
         option = block.options.get(_SAID_IN.get(block.name, ""))
         if option:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import yaml
 
 FAST = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # LibYAML, where PyYAML was built with it
+ODD_END = re.compile("[\x85\u2028\u2029]")  # ends a line in YAML, and in no editor
 STARRED = "a text that begins with * goes in quotes"
 
 
@@ -18,6 +21,9 @@ class Unreadable(ValueError):
 
 def composed(text: str) -> yaml.Node | None:
     """The nodes of a text, with their lines; None where it is empty. Raises `Unreadable`."""
+    if odd := ODD_END.search(text):
+        said = f"it holds a line end that no editor shows (U+{ord(odd[0]):04X}); take it out"
+        raise Unreadable(said, text.count("\n", 0, odd.start()))
     try:
         return _read(text, FAST)
     except (yaml.YAMLError, Unreadable, RecursionError):

@@ -18,12 +18,13 @@ from calc.air.air import air
 from calc.air.air_cases import EXAMPLE
 from calc.air.atmosphere import density_of_air, pressure_at, viscosity_of_air
 from calc.air.falling import fall_speed_of_ball
-from calc.air.saltation import MODELS, Stream, rizk
+from calc.air.saltation import MODELS, Model, Stream, rizk
 from calc.declare import Say
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
-MANY = settings(max_examples=200)
+MANY = settings(max_examples=examples(200))
 
 # Everything in SI, over more than a machine can have.
 STREAMS = st.builds(
@@ -75,6 +76,17 @@ def by_fluids(
 
 
 # Against an independent library
+
+
+@pytest.mark.parametrize("model", MODELS, ids=lambda one: one.name)
+def test_a_model_needs_what_it_says_it_needs(model: Model) -> None:
+    """What it needs changes its answer; without what it does not need it answers all the same."""
+    whole = Stream(0.05, 0.0635, 0.0039, 1.2, 1250.0, 8.0)
+    for name, needed in (("particle_density", model.needs_density), ("lift_speed", model.needs_lift)):
+        more = whole._replace(**{name: 1.5 * getattr(whole, name)})
+        assert (model.speed(more) != model.speed(whole)) == needed, name
+        if not needed:
+            assert model.speed(whole._replace(**{name: None})) == model.speed(whole), name
 
 
 @MANY
@@ -411,7 +423,7 @@ def check_picture(made: dict[str, Any]) -> ElementTree.Element:
     return seen.root
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.floats(1, 100),
     st.floats(0.001, 5000),

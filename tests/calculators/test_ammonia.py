@@ -17,6 +17,7 @@ from scipy.optimize import brentq
 from calc.liquid import ammonia_data as data
 from calc.liquid.ammonia import ammonia
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -190,7 +191,7 @@ def test_a_colder_tank_is_filled_to_a_lower_reading_and_never_holds_less(one: fl
 # The whole calculator
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(
     st.floats(20, 300),
     st.floats(5, 120),

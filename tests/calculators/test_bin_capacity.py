@@ -23,12 +23,13 @@ from calc.reply import compact, respond
 from calc.tanks.bin_capacity import bin_capacity
 from calc.tanks.shapes import Lying, Sides, Upright, circle_segment
 from calc.units import FOOT, INCH, US_BUSHEL, US_GALLON
+from tests.calculators.many import examples
 
 INCHES, GALLONS = float(INCH), float(US_GALLON)
 SIZE = st.floats(0.2, 6.0)
 SHARE = st.floats(0.0, 1.0)
 ANGLE = st.floats(math.radians(1), math.radians(55))
-many = settings(derandomize=True, max_examples=150, deadline=None)
+many = settings(derandomize=True, max_examples=examples(150), deadline=None)
 
 
 @st.composite
@@ -182,7 +183,7 @@ def test_bin_on_a_cone_frustum_against_scipy(tank: Upright, share: float) -> Non
     assert tank.volume_to(depth) == pytest.approx(total, rel=1e-9, abs=1e-12)
 
 
-@settings(derandomize=True, max_examples=30, deadline=None)
+@settings(derandomize=True, max_examples=examples(30), deadline=None)
 @given(bins())
 def test_bin_and_heap_against_a_turned_solid(tank: Upright) -> None:
     # trimesh: the outline turned about its middle in 720 steps; such a circle is 1.3e-5 smaller

@@ -38,6 +38,7 @@ from calc.errors import MESSAGES, Problem, listed, nearest, problem
 from calc.number import settle
 from calc.quantity import Units, parse, show
 from calc.reply import answer, compact, respond
+from tests.calculators.many import examples
 
 KNOWN = dict(catalogue())
 UNITS = ["metric", "us", "us,speed=metric"]
@@ -345,7 +346,7 @@ def test_a_request_that_is_none_is_refused_as_a_whole(request_: str, code: str) 
     assert json.loads(answer(request_)) == respond(request_)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.recursive(
         st.none() | st.booleans() | st.integers() | st.text(max_size=8) | st.just("40 ft") | st.just("5 mph"),

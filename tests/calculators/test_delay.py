@@ -18,6 +18,7 @@ from calc.field.delay_sums import CLOSE
 from calc.metering.rate import rate as rate_of
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -77,7 +78,7 @@ def notes(made: dict[str, Any]) -> list[str]:
     return [note["code"] for note in made["notes"]]
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(TIMES, TIMES, TIMES, TIMES, st.floats(2, 20), st.floats(3, 60), st.floats(5, 300), st.data())
 def test_agrees_with_pint(
     on: float,
@@ -123,7 +124,7 @@ def test_agrees_with_pint(
         assert math.isclose(made["results"][name]["si"], value, rel_tol=1e-8, abs_tol=1e-10), name
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(TIMES, TIMES, TIMES, TIMES, SPEED)
 def test_a_machine_driven_step_by_step_starts_and_stops_there(
     on: float, off: float, on_set: float, off_set: float, speed: float

@@ -22,13 +22,14 @@ from calc.metering.even_cases import ROWS, caught
 from calc.metering.rate import rate
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
 UNITS.define("field_acre = 43560 * foot ** 2")
 SPELT = {"g": "gram", "oz": "ounce", "lb": "pound", "m": "meter", "ft": "foot", "in": "inch", "cm": "cm"}
-MANY = settings(max_examples=80)
+MANY = settings(max_examples=examples(80))
 
 
 def ask(units: str = "metric", **given_: Any) -> dict[str, Any]:

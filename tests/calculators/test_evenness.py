@@ -20,11 +20,12 @@ from calc.metering.even_cases import ROWS, caught
 from calc.metering.evenness import evenness
 from calc.metering.run_sums import RunCatch, by_head, by_run, scatter_of_repeats, share_of_heads
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
 SPELT = {"g": "gram", "kg": "kilogram", "oz": "ounce", "lb": "pound"}
-MANY = settings(max_examples=120)
+MANY = settings(max_examples=examples(120))
 
 
 def ask(units: str = "metric", **given_: Any) -> dict[str, Any]:

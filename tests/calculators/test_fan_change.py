@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from calc.air.fan_change import AROUND, fan_change
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 UNITS = pint.UnitRegistry()
@@ -69,7 +70,7 @@ def test_the_printed_example() -> None:
     assert f"{made['power']['si'] / 745.69987158227:.2f}" == "2.53"
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.data(),
     st.sampled_from(["rpm", "rev/s"]),
@@ -262,7 +263,7 @@ def test_five_times_and_a_fifth_are_still_allowed(new: str) -> None:
 # The picture
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(
     st.floats(250, 4000),
     FASTER,

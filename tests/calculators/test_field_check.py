@@ -15,6 +15,7 @@ from shapely.geometry import box
 from calc.field.field_check import field_check
 from calc.metering.rate import rate
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -67,7 +68,7 @@ def test_printed_masses_give_back_the_printed_rate(
     assert notes(made) == ["within"]
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.data())
 def test_agrees_with_pint(data: st.DataObject) -> None:
     texts, q = {}, {}

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from calc.declare import Input, catalogue
 from calc.quantity import exact
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
 IDS = ("field-work", "ground-speed", "field-check", "delay")
@@ -54,7 +55,7 @@ def drawn(made: dict[str, Any]) -> ElementTree.Element:
 
 
 @pytest.mark.parametrize("id", IDS)
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(st.data(), st.sampled_from(["metric", "us", "us,speed=metric"]))
 def test_every_valid_input_has_a_finite_answer_and_a_picture_that_can_be_read(
     id: str, data: st.DataObject, units: str
@@ -90,7 +91,7 @@ def tops_and_feet(root: ElementTree.Element) -> list[tuple[float, float, float, 
     return found
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(
     st.floats(0, 12).map(lambda s: round(s, 2)),
     st.floats(0, 12).map(lambda s: round(s, 2)),

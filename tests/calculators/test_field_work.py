@@ -16,6 +16,7 @@ from shapely.ops import unary_union
 from calc.field.field_work import EFFICIENCIES, SPEEDS, field_work
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -61,7 +62,7 @@ def test_iowa_state_acres_an_hour(feet: int, mph: int, percent: int, printed: st
     assert math.isclose(acres, feet * mph * percent / 100 / 8.25, rel_tol=1e-8)
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.tuples(st.floats(1, 50), st.sampled_from([("m", "m"), ("ft", "foot"), ("in", "inch")])),
     st.tuples(

@@ -16,6 +16,7 @@ from calc.field.ground_speed import FASTEST, SLOWEST, ground_speed
 from calc.metering.rate import meter_speed_for, rate
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 GOOD = {"course": "400 ft", "time": "56.3 s", "shown_speed": "5 mph"}
@@ -44,7 +45,7 @@ def parts(found: Any, code: str) -> dict[str, Any]:
     return next(dict(note.parts) for note in found.notes if note.code == code)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.floats(20, 1700), SPEEDS, SPEEDS, st.data())
 def test_agrees_with_pint(course: float, speed: float, shown: float, data: st.DataObject) -> None:
     """Distance over time, and the shown speed over that, less one: `pint` carries the units."""

@@ -16,6 +16,7 @@ from calc.liquid.liquid_sums import FARTHEST, WATER
 from calc.metering.rate import AROUND
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -65,7 +66,7 @@ def typed(draw: st.DrawFn, name: str) -> tuple[str, Any]:
     return f"{text} {unit}", UNITS.Quantity(float(text), in_pint)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.data(), st.floats(min_value=0.2, max_value=5))
 def test_agrees_with_pint(data: st.DataObject, times: float) -> None:
     """Volume per time is rate · speed · spacing; the rest is ratios. `pint` carries the units."""
@@ -354,7 +355,7 @@ def test_bounds_themselves_are_answered_or_the_outlet_refused(
         assert made["ok"]
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(FIGURES, st.floats(0.3, 3))
 def test_a_give_or_take_of_the_spacing_counts_twice_in_pressure(
     figures: dict[str, float], times: float

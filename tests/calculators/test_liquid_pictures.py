@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import LETTER, SVG, looked_at
 
 OUTLET = {
@@ -66,7 +67,7 @@ def check_label(svg: str) -> None:
 RATES = st.floats(0.05, 3)
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.sampled_from(["metric", "us", "imperial"]),
     st.floats(5, 400),
@@ -116,7 +117,7 @@ def test_liquid_words_at_the_ends_of_what_is_answered(units: str, flow: str, pre
     check_words(made["svg"])
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.sampled_from(["metric", "us", "imperial"]), st.floats(-30, 50))
 def test_ammonia_words_keep_apart_at_every_temperature(units: str, temperature: float) -> None:
     made = draw("ammonia", units, **TANK, temperature=f"{temperature:.3f} °C")

@@ -17,6 +17,7 @@ from calc.crop.nutrient import nutrient
 from calc.crop.nutrient_sums import ELEMENT
 from calc.quantity import Units
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
@@ -46,7 +47,7 @@ def codes(made: dict[str, Any]) -> list[str]:
 # Against libraries and atomic masses
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.sampled_from(sorted(RATES)), st.floats(0.0005, 0.05), SHARES, st.integers(0, 3))
 def test_agrees_with_pint(unit: str, size: float, shares: list[int], wanted: int) -> None:
     """The product holds each nutrient by its share: `pint` carries the units."""
@@ -173,7 +174,7 @@ def test_a_bound_itself_is_allowed(wanted: str, share: str) -> None:
 # The picture
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 @given(
     st.floats(-2, 3).map(lambda power: 10.0**power),
     SHARES,

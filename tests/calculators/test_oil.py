@@ -15,6 +15,7 @@ from calc.declare import Say
 from calc.oil.oil import oil
 from calc.oil.oil_sums import LINES, bore_for, speed_in
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
 UNITS = pint.UnitRegistry()
@@ -108,7 +109,7 @@ def test_usual_line_speeds_are_the_printed_ones() -> None:
 # Against `pint`
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.data(),
     st.sampled_from([("cm3/rev", "cm**3"), ("in3/rev", "inch**3")]),
@@ -385,7 +386,7 @@ def test_a_bound_itself_is_allowed(edge: dict[str, str]) -> None:
 # The picture
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.floats(1, 200),
     st.floats(100, 10000),

@@ -24,6 +24,7 @@ from calc.practice import chosen, judge, led_to, mixed, pose, read, steps, worki
 from calc.quantity import Units, parse, show
 from calc.reply import answer as calculators_answer
 from calc.units import SPEED
+from tests.calculators.many import examples
 
 RATE: dict[str, Any] = {
     "calculator": "rate",
@@ -206,7 +207,7 @@ def test_what_cannot_be_read_says_what_to_write() -> None:
         judge(read(RATE), pose(read(RATE), 3), "50 lb", US)
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 @given(st.text(max_size=30), st.integers(min_value=0, max_value=2**40))
 def test_any_answer_is_judged_or_refused_with_words(text: str, seed: int) -> None:
     try:

@@ -15,6 +15,7 @@ from calc.errors import InputError
 from calc.number import settle, trimmed
 from calc.quantity import Units, exact, in_unit, parse, show, show_bare
 from calc.units import KINDS, SYSTEMS, Kind, unit_named
+from tests.calculators.many import examples
 
 METRIC, US, IMPERIAL = Units("metric"), Units("us"), Units("imperial")
 LB, FT, IN, ACRE = Fraction("0.45359237"), Fraction("0.3048"), Fraction("0.0254"), Fraction("4046.8564224")
@@ -273,7 +274,7 @@ FIGURES = st.floats(min_value=1e-3, max_value=1e6).flatmap(lambda v: st.sampled_
 
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(figure=FIGURES)
 def test_every_shown_text_reads_back_to_itself(kind: Kind, system: str, figure: float) -> None:
     units = Units(system)
@@ -290,7 +291,7 @@ def test_every_shown_text_reads_back_to_itself(kind: Kind, system: str, figure: 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("kind", [k for k in KINDS.values() if not k.bare], ids=lambda kind: kind.id)
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(figure=st.decimals(min_value=Decimal("0.01"), max_value=9999, places=4).filter(bool))
 def test_a_typed_figure_is_shown_rounded_as_it_was_typed(kind: Kind, system: str, figure: Decimal) -> None:
     """Halves go away from zero on the decimal text, not on the float: `decimal` says what it should be."""

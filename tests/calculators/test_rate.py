@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from calc.metering.rate import AROUND, meter_speed_for, rate, speed_for
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 
 UNITS = pint.UnitRegistry()
 # pint's own acre is that of the US survey foot, 4 ppm larger than the acre of the international foot.
@@ -54,7 +55,7 @@ def wrong(made: dict[str, Any]) -> list[tuple[str, str]]:
     return [(error["field"], error["code"]) for error in made["errors"]]
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(st.data(), st.sampled_from(FOUR), st.integers(min_value=1, max_value=120))
 def test_agrees_with_pint(data: st.DataObject, left_out: str, runs: int) -> None:
     """Mass per time is rate · width · speed and meter speed · mass per turn: `pint` carries the units."""
@@ -97,7 +98,7 @@ def test_what_is_found_gives_back_what_was_given(figures: dict[str, float]) -> N
         assert math.isclose(found["area_per_turn"] * found["turns_per_area"], 1, rel_tol=1e-12)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(st.fixed_dictionaries({name: POSITIVE[name] for name in SIZES if name != "meter_speed"}))
 def test_the_reply_typed_back_gives_what_was_given(figures: dict[str, float]) -> None:
     """The same through text: what the reply holds in SI is written out with its unit and solved again."""

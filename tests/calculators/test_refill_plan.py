@@ -23,9 +23,10 @@ from calc.tanks.refill_cases import EXAMPLE, MILE, tank
 from calc.tanks.refill_plan import refill_plan
 from calc.tanks.refill_sums import Tank
 from calc.units import MASS, SHARE
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
-many = settings(max_examples=100)
+many = settings(max_examples=examples(100))
 CLOSE = 1e-9  # far wider than rounding, far narrower than what is drawn at random
 
 
@@ -208,7 +209,7 @@ def test_where_it_ends_against_shapely(tanks: list[Tank], width: float, length: 
     assert point.y == pytest.approx(into if upward else length - into, abs=1e-6 * length + 1e-9 * way)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(WIDTHS, LENGTHS, st.floats(1e4, 4e5), st.floats(0, 0.3))
 def test_overlap_against_shapely(width: float, length: float, field: float, overlap: float) -> None:
     # shapely: strips laid beside seeded ground, each that share of its width over the one before
@@ -496,7 +497,7 @@ HIGH = {
 }
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.fixed_dictionaries({name: st.sampled_from([LOW[name], HIGH[name]]) for name in LOW}),
     st.sampled_from(["0 kg", "0.05 kg", "0 %", "90 %"]),

@@ -20,9 +20,10 @@ from calc.number import settle
 from calc.reply import compact, respond
 from calc.tanks.road_load import EXAMPLE, road_load
 from calc.tanks.road_sums import Load, Tank, tanks_to_empty
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
-many = settings(max_examples=200)
+many = settings(max_examples=examples(200))
 
 
 @st.composite
@@ -82,7 +83,7 @@ def test_every_way_is_tried(
     assert (found.values["spare"] < 0) == bool(made)  # type: ignore[operator]
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(EMPTY, some_tanks(), LIMITS)
 def test_the_fewest_tanks_against_scipy(empty_mass: float, tanks: list[Tank], limit: float) -> None:
     # scipy's integer programming: the fewest tanks first, then the least product for that many

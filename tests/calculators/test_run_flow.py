@@ -15,6 +15,7 @@ from calc.crop.stand import stand
 from calc.declare import catalogue
 from calc.metering.rate import rate
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
@@ -53,7 +54,7 @@ def typed(draw: st.DrawFn, spelt: dict[str, str], low: float, high: float, si: s
 SPACING, SPEED = typed(LENGTHS, 0.1, 1, "m"), typed(SPEEDS, 0.5, 8, "m/s")
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(typed(RATES, 0.001, 0.05, "kg/m**2"), st.floats(0.5, 400), SPACING, SPEED)
 def test_a_rate_agrees_with_pint(rate_: Any, grams: float, spacing: Any, speed: Any) -> None:
     """Mass per time is rate · spacing · speed, and a seed has its mass: `pint` carries the units."""
@@ -71,7 +72,7 @@ def test_a_rate_agrees_with_pint(rate_: Any, grams: float, spacing: Any, speed: 
         assert math.isclose(made["results"][name]["si"], quantity.magnitude, rel_tol=1e-7), name
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     typed({f"seeds/{area}": f"1/{unit}" for area, unit in AREAS.items()}, 5, 900, "1/m**2"),
     st.floats(0.5, 400),
@@ -234,7 +235,7 @@ def test_a_bound_itself_is_allowed(rate_: str, mass: str, run: tuple[str, str]) 
 # The picture
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.floats(-0.3, 4.3).map(lambda power: 10.0**power),
     st.floats(-1.6, 0.3).map(lambda power: 10.0**power),

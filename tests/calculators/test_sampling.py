@@ -17,9 +17,10 @@ from calc.metering.calibration import calibration
 from calc.metering.catch_sums import Catch
 from calc.metering.sampling import counts_for, half_of, sampling
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
-MANY = settings(max_examples=40)
+MANY = settings(max_examples=examples(40))
 CV, ERROR = st.floats(0.0005, 0.5), st.floats(0.001, 0.2)
 CONFIDENCE = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99, 0.999])
 
@@ -128,7 +129,7 @@ def test_a_scale_that_reads_in_steps_stays_within_its_share(
 # --- what must hold
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(CV, ERROR, st.floats(1.05, 3))
 def test_more_scatter_less_error_and_more_confidence_never_take_fewer(
     cv: float, error: float, by: float
@@ -158,7 +159,7 @@ def test_calibration_asks_for_the_rest(masses: list[float], tolerance: float) ->
         assert isinstance(needed, int) and more == max(0, needed - len(masses))
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(st.floats(0.0001, 1), ERROR, st.floats(0.01, 1))
 def test_the_least_mass_grows_with_the_step_and_falls_with_what_is_allowed(
     step: float, error: float, share: float

@@ -16,6 +16,7 @@ from scipy.interpolate import RegularGridInterpolator
 from calc.crop.seedbed import seedbed
 from calc.declare import Found, Say
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
 PINT = pint.UnitRegistry()
@@ -106,7 +107,7 @@ def test_utilisation_as_printed() -> None:
 # Against independent libraries, over the whole table and beyond
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(st.floats(1, 3), st.floats(6, 12), SOILS)
 def test_never_above_what_lies_between_the_printed_figures(spread: float, spacing: float, soil: str) -> None:
     """`scipy` draws a plane through each four cells: reading on the safe side stays at or below it."""
@@ -115,7 +116,7 @@ def test_never_above_what_lies_between_the_printed_figures(spread: float, spacin
     assert limit is not None and limit <= float(between) + 1e-6
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(st.floats(0.3, 5), st.floats(5, 16), SOILS)
 def test_the_cell_is_the_one_that_numpy_finds(spread: float, spacing: float, soil: str) -> None:
     """`numpy.searchsorted`: the last spread not above, and the first spacing not below, or none at all."""
@@ -298,7 +299,7 @@ def test_a_bound_itself_is_allowed(spread: str, nitrogen: str) -> None:
 # The picture
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 @given(st.floats(0.25, 19), st.floats(1, 75), st.sampled_from(["metric", "us"]))
 def test_picture_is_to_scale_and_keeps_its_words_apart_and_in_the_box(
     spread: float, spacing: float, units: str

@@ -19,10 +19,11 @@ from calc.metering.window_cases import EXAMPLE, tank
 from calc.metering.window_sums import Tank
 from calc.number import settle
 from calc.reply import compact, respond
+from tests.calculators.many import examples
 from tests.calculators.pictures import SVG, looked_at
 
 POSITIVE = {"allow_nan": False, "allow_infinity": False}
-MANY = settings(derandomize=True, max_examples=300, deadline=None)
+MANY = settings(derandomize=True, max_examples=examples(300), deadline=None)
 
 
 @st.composite

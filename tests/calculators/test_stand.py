@@ -17,6 +17,7 @@ from calc.declare import Found
 from calc.quantity import Units, parse
 from calc.reply import compact, respond
 from calc.units import KERNEL_MASS, MASS_PER_AREA, PLANTS_PER_AREA
+from tests.calculators.many import examples
 from tests.calculators.pictures import looked_at
 
 PINT = pint.UnitRegistry()
@@ -62,7 +63,7 @@ def figure(found: Found, name: str) -> float:
 # Against an independent library
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.floats(5, 800),
     st.floats(0.5, 500),
@@ -273,7 +274,7 @@ def test_a_bound_itself_is_allowed(edge: str, mass: str, shares: tuple[str, str,
 # The picture
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(
     st.floats(-0.3, 3.69).map(lambda power: 10.0**power),
     st.floats(-1.3, 3.47).map(lambda power: 10.0**power),

@@ -21,6 +21,7 @@ from calc.quantity import Units
 from calc.reading import read_given
 from calc.reply import calculator_named, compact, respond
 from calc.uncertainty import Carried, Measured, carry
+from tests.calculators.many import examples
 
 GOOD = {"width": "40 ft", "rate": "100 lb/ac", "speed": "5 mph", "mass_per_turn": "1 lb/rev"}
 TRUE = {"course": "100 m", "time": "40 s", "shown_speed": "9 km/h"}
@@ -73,7 +74,7 @@ def test_the_end_gauge_of_the_gum() -> None:
 SIZES = {"width": (2.0, 50.0), "rate": (0.002, 0.06), "speed": (1.0, 8.0), "mass_per_turn": (0.02, 5.0)}
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples(100))
 @given(
     st.fixed_dictionaries({name: st.floats(low, high) for name, (low, high) in SIZES.items()}),
     st.fixed_dictionaries({name: st.floats(1e-6, 1e-4) for name in SIZES}),

@@ -20,7 +20,7 @@ import pytest
 
 from calc.declare import Calculator, Rows, catalogue
 from calc.reply import respond
-from handbook.bench import pyscript, runs
+from handbook.bench import growth, pyscript, results, runs
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS, make_bare
 from handbook.bench.browsers import Browsers, browsers
 from handbook.bench.keys import AT_ONCE, Key, press_keys
@@ -32,6 +32,7 @@ from handbook.bench.runs import Start, measure
 from handbook.bench.serving import Served, served
 from handbook.bench.sums import Sum, largest
 from handbook.console import Stop
+from handbook.scanner import scan
 
 # A stand-in for the book, without Python: a form, answers out of a table, and a service worker that keeps it.
 STAND_IN = """\
@@ -435,3 +436,29 @@ def test_the_scripts_of_the_measurement_pass_the_checker(root: Path, node: Path,
         cwd=root, capture_output=True, encoding="utf-8", check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout
+
+
+def test_the_page_of_results_shows_what_was_kept_and_says_why_an_aim_is_missed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(results, "KEPT", tmp_path / "kept")
+    page = tmp_path / "results.md"
+    assert results.write_page(page) == [part.name for part in results.PARTS]
+    assert results.keep("pages", "  50  1.5\n  aim: met\n") == "  50  1.5\n  aim: met\n"
+    assert "pages" not in results.write_page(page)
+    assert "  50  1.5\n  aim: met\n```" in page.read_text(encoding="utf-8")
+    assert "misses its aim" not in page.read_text(encoding="utf-8")
+    results.keep("pages", "  50  2.5\n  aim: not met")
+    results.write_page(page)
+    assert "The build misses its aim." in page.read_text(encoding="utf-8")
+    assert scan(page.read_text(encoding="utf-8")).problems == []
+
+
+def test_books_of_pages_are_built_both_ways(tmp_path: Path) -> None:
+    """The two have the same pages, which `built` looks at; no time is judged."""
+    [one] = growth.built(tmp_path, (40,))
+    assert one.pages == 40 and min(*one.ours, *one.plain) > 0
+    title, line, aim = growth.built_table([growth.Built(40, (3.0, 200_000_000), (2.0, 50_000_000))])
+    assert line.split() == ["40", "3.0", "2.0", "1.50", "200", "50"]
+    assert aim.endswith(": met") and "ratio" in title
+    assert growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))])[-1].endswith(": not met")

@@ -94,3 +94,12 @@ def test_without_libyaml_it_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> N
     fast = tree(composed(text))
     monkeypatch.setattr(plain_yaml, "FAST", yaml.SafeLoader)
     assert tree(composed(text)) == fast
+
+
+@pytest.mark.parametrize("sign", ["\x85", "\u2028", "\u2029"])
+def test_a_line_end_that_no_editor_shows_is_refused_on_its_line(sign: str) -> None:
+    """YAML counts it as one, and every line named after it would be the wrong one."""
+    with pytest.raises(Unreadable) as refused:
+        composed(f"a: 1\nb: 2{sign}\nc: 3\n")
+    assert refused.value.line == 1
+    assert f"U+{ord(sign):04X}" in str(refused.value)

@@ -15,21 +15,33 @@ from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import browsers
+from handbook.bench.growth import COUNTS as PAGES
+from handbook.bench.growth import built, built_table
 from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
+from handbook.bench.long import long_runs
 from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
 from handbook.bench.record import measured_records, record_table
 from handbook.bench.report import Keys, busy_line, report
+from handbook.bench.results import keep, write_page
 from handbook.bench.runs import measure
 from handbook.bench.slowing import slowed_by
 from handbook.bench.sums import work_out_all
 from handbook.console import Stop
-from handbook.mutation.__main__ import main as try_mutants
+from handbook.mutation.__main__ import tried_mutants
 from handbook.settings import node_modules
-from handbook.successor.__main__ import main as try_successor
+from handbook.successor.holds import tried_successor
 
 FEWEST = 7
+ONLY = {
+    "pages": "how a build grows with its pages, beside plain MkDocs",
+    "machines": "how a book grows with its machines",
+    "record": "a record of many entries",
+    "long": "long runs: comparisons, and readers fed with rubbish",
+    "successor": "the successor of the theme",
+    "results": "write the page of results of all that was measured here",
+}
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -41,41 +53,54 @@ def main(arguments: Sequence[str]) -> int:
         "--rounds", type=int, default=9, metavar="N", help=f"starts of each page, {FEWEST} at least"
     )
     parser.add_argument(
-        "--machines", action="store_true", help="measure only how a book grows with its machines"
-    )
-    parser.add_argument("--record", action="store_true", help="measure only a record of many entries")
-    parser.add_argument("--successor", action="store_true", help="only try the successor of the theme")
-    parser.add_argument(
         "--mutants", type=int, metavar="N", help="only try N changes of calc on its tests, 0 for all of them"
     )
+    for name, told in ONLY.items():
+        parser.add_argument(f"--{name}", action="store_true", help=f"only {told}")
     chosen = parser.parse_args(arguments)
-    if chosen.successor:
-        return try_successor()
-    if chosen.mutants is not None:
-        return try_mutants(["--most", str(chosen.mutants)] if chosen.mutants else [])
-    rounds = chosen.rounds
 
     def work() -> int:
-        if rounds < FEWEST:
+        if chosen.results:
+            missing = write_page()
+            console.say(f"Not measured here yet: {listed(missing, 'and')}." if missing else "Written.")
+            return 0
+        if chosen.rounds < FEWEST:
             raise Stop(
                 f"A median of fewer than {FEWEST} rounds says too little: write --rounds {FEWEST} or more."
             )
         if line := busy_line():
             console.say(line)
-        with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as name:
-            if chosen.machines:
-                console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
-                print("\n".join(grown_table(grown(Path(name)))))
-            elif chosen.record:
-                console.say("Building, then keeping many entries …")
-                _build(Path(name) / "site")
-                with browsers(Path(name) / "profile") as open_browsers:
-                    print("\n".join(record_table(measured_records(open_browsers, Path(name) / "site"))))
-            else:
-                print(_measured(Path(name), rounds))
+        name = next((one for one in ONLY if getattr(chosen, one)), "starts")
+        if chosen.mutants is not None:
+            name = "mutants"
+        with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as folder:
+            print(keep(name, _printed(name, Path(folder), chosen)))
         return 0
 
     return console.stoppable(work)
+
+
+def _printed(name: str, folder: Path, chosen: argparse.Namespace) -> str:
+    """What one measurement says. `folder` is an empty one for all that it needs meanwhile."""
+    if name == "mutants":
+        return tried_mutants(folder, (), chosen.mutants or None)
+    if name == "successor":
+        return tried_successor(folder)
+    if name == "long":
+        console.say("Comparing and feeding (hours) …")
+        return "\n".join(long_runs())
+    if name == "pages":
+        console.say(f"Building books of {listed(map(str, PAGES), 'and')} pages, four times each …")
+        return "\n".join(built_table(built(folder)))
+    if name == "machines":
+        console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
+        return "\n".join(grown_table(grown(folder)))
+    if name == "record":
+        console.say("Building, then keeping many entries …")
+        _build(folder / "site")
+        with browsers(folder / "profile") as open_browsers:
+            return "\n".join(record_table(measured_records(open_browsers, folder / "site")))
+    return _measured(folder, chosen.rounds)
 
 
 def _measured(folder: Path, rounds: int) -> str:

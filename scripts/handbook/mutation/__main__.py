@@ -1,13 +1,11 @@
-"""`python -m handbook.mutation`: changes `calc` a little, and tells what its tests did not notice."""
+"""Spreads changes over processes and tells what came of them; each runs `python -m handbook.mutation`."""
 
 from __future__ import annotations
 
-import argparse
 import json
 import os
 import subprocess
 import sys
-import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from threading import Thread
@@ -23,33 +21,14 @@ WORKERS = 2
 KEPT = ROOT / ".furrowbook" / "mutants.jsonl"
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Try and print; the exit code."""
-    parser = argparse.ArgumentParser(
-        prog="scripts/bench.py --mutants", description="Change calc a little, and see which tests notice."
-    )
-    parser.add_argument(
-        "--most", type=int, metavar="N", help="N of the changes, chosen by lot, instead of all"
-    )
-    parser.add_argument("--worker", metavar="FOLDER", help=argparse.SUPPRESS)
-    parser.add_argument("module", nargs="*", help="only these modules, such as calc/air/air.py")
-    chosen = parser.parse_args(arguments)
-    if chosen.worker:
-        return console.stoppable(lambda: _worker(Path(chosen.worker)))
-    return console.stoppable(lambda: _work(chosen.module, chosen.most))
-
-
-def _work(named: Sequence[str], most: int | None) -> int:
-    all_of_them = [one for module in named or modules(ROOT) for one in mutants(ROOT, module)]
-    lot = sorted(all_of_them, key=lambda one: one.lot)[:most]
-    with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as name:
-        folder = Path(name)
-        console.say("Noting which tests run each line of calc (some ten minutes) …")
-        touched = found(ROOT, folder)
-        console.say(f"Trying {len(lot)} of {len(all_of_them)} changes …")
-        trials = list(_spread(folder, touched, lot))
-    print(report(ROOT, trials, len(all_of_them)))
-    return 0
+def tried_mutants(folder: Path, named: Sequence[str], most: int | None) -> str:
+    """Try so many changes, of these modules or of all, in an empty folder; what came of it. Raises `Stop`."""
+    every = [one for module in named or modules(ROOT) for one in mutants(ROOT, module)]
+    lot = sorted(every, key=lambda one: one.lot)[:most]
+    console.say("Noting which tests run each line of calc (some ten minutes) …")
+    touched = found(ROOT, folder)
+    console.say(f"Trying {len(lot)} of {len(every)} changes …")
+    return report(ROOT, list(_spread(folder, touched, lot)), len(every))
 
 
 def _spread(folder: Path, touched: Touched, lot: Sequence[Mutant]) -> Iterator[Trial]:
@@ -77,7 +56,7 @@ def _spread(folder: Path, touched: Touched, lot: Sequence[Mutant]) -> Iterator[T
             part.mkdir()
             codes = [one.code for one in lot[number::WORKERS]]
             (part / "lot.json").write_text(json.dumps(codes), encoding="utf-8")
-            command = [sys.executable, "-P", "-m", "handbook.mutation", "--worker", str(part)]
+            command = [sys.executable, "-P", "-m", "handbook.mutation", str(part)]
             worker = subprocess.Popen(command, stdout=subprocess.PIPE, encoding="utf-8", env=os.environ)
             readers.append((worker, Thread(target=read, args=(worker,), daemon=True)))
             readers[-1][1].start()
@@ -102,4 +81,4 @@ def _worker(part: Path) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(console.stoppable(lambda: _worker(Path(sys.argv[1]))))

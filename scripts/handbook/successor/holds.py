@@ -1,15 +1,13 @@
-"""`python -m handbook.successor`: builds the book with the theme's successor, and says what holds."""
+"""Builds the book with the theme's successor, and says what holds."""
 
 from __future__ import annotations
 
-import sys
-import tempfile
 import time
 from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
 
-from handbook import build, console
+from handbook import build
 from handbook.settings import ROOT
 from handbook.successor.compare import differences
 from handbook.successor.opened import opened
@@ -18,21 +16,15 @@ from handbook.successor.trial import build_there, finish, write_book
 SHOWN = 5
 
 
-def main() -> int:
-    """Try it and print what came of it; 1 if anything does not hold."""
-
-    def work() -> int:
-        with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as name:
-            print(f"The book under Zensical {version('zensical')}, the successor of Material for MkDocs:")
-            found = dict(tried(Path(name)))
-        for what, wrong in found.items():
-            print(f"  {'no ' if wrong else 'yes'}  {what}{f': {wrong}' if wrong else ''}")
-        return 1 if any(found.values()) else 0
-
-    return console.stoppable(work)
+def tried_successor(folder: Path) -> str:
+    """Try it in an empty folder; a line of each thing that was tried. Raises `Stop` where it cannot build."""
+    lines = [f"The book under Zensical {version('zensical')}, the successor of Material for MkDocs:"]
+    for what, wrong in _tried(folder):
+        lines.append(f"  {'no ' if wrong else 'yes'}  {what}{f': {wrong}' if wrong else ''}")
+    return "\n".join(lines)
 
 
-def tried(folder: Path) -> Iterator[tuple[str, str]]:
+def _tried(folder: Path) -> Iterator[tuple[str, str]]:
     """What was tried, each with what is wrong with it, or nothing."""
     build.fix_date()
     theirs, ours = folder / "theirs", folder / "ours"
@@ -53,7 +45,3 @@ def tried(folder: Path) -> Iterator[tuple[str, str]]:
     some = "; ".join(f"{name}: {what}" for name, what in list(different.items())[:SHOWN])
     yield f"{pages - len(different)} of {pages} pages say the same, with the same parts", some
     yield from opened(theirs / "site")
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -1,0 +1,88 @@
+"""The book's page of results: what each measurement printed, on what it ran, and why an aim is missed."""
+
+from __future__ import annotations
+
+import os
+import platform
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from handbook.settings import ROOT
+
+KEPT = ROOT / ".furrowbook" / "results"
+MISSED = "not met"
+PAGE = ROOT / "docs" / "reference" / "results.md"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A measurement: its name, its title on the page, what stands beside it, and why it misses an aim."""
+
+    name: str
+    title: str
+    beside: str
+    misses: str = ""
+
+
+PARTS = (
+    Part(
+        "starts",
+        "How soon a page answers",
+        "Each stands beside a bare start of Pyodide and a page of PyScript, in the same browser and run.",
+        "The start over http misses its aim. Python's program has to be checked by the browser, its memory "
+        "unpacked and copied, one after the other. Tried: leaving out what is zero, a second worker that "
+        "compiles meanwhile, and starting both before the page is read. A program kept unpacked would start "
+        "sooner, but the book would then weigh more than a phone should keep.",
+    ),
+    Part(
+        "pages",
+        "How long a build takes",
+        "The same Markdown is built by MkDocs alone, with the same theme. It shows our blocks as text.",
+        "The build misses its aim. A third of its time goes into the search, which reads all that our blocks "
+        "make, and more than a third into Markdown with our blocks and their figures. Tried: a faster reader "
+        "of options, and no second look at a page that nothing has to be found in.",
+    ),
+    Part("machines", "How a book grows with its machines", "A book of one machine stands in the first line."),
+    Part("record", "How soon a long record opens", "A bare write to the browser's store stands beside it."),
+    Part(
+        "mutants", "What the tests of the sums notice", "Each change is tried on the tests that run its line."
+    ),
+    Part("long", "Long runs", "The sums beside other libraries, and readers fed with broken texts."),
+    Part("successor", "The next theme", "Every page is compared with that of today's build."),
+)
+HEAD = """\
+---
+title: Results
+kind: reference
+summary: What was measured of this book, on which machine, and beside what.
+---
+
+Each part was printed by one command and is shown as it was printed. Times are those of one machine.
+Only what stands beside something in the same run carries over to another.
+"""
+
+
+def keep(name: str, printed: str) -> str:
+    """Keep what a measurement printed for the page, under a line that says when and where; and hand it back."""
+    KEPT.mkdir(parents=True, exist_ok=True)
+    when = datetime.now(UTC).strftime("%Y-%m-%d")
+    system = f"{platform.system()} on {platform.machine()}, {os.cpu_count()} processors"
+    head = f"{when}, {system}, Python {platform.python_version()}"
+    (KEPT / f"{name}.txt").write_text(f"{head}\n\n{printed.rstrip()}\n", encoding="utf-8")
+    return printed
+
+
+def write_page(page: Path = PAGE) -> list[str]:
+    """Write the page of all that is kept; the names of the parts that were never measured here."""
+    lines, missing = [HEAD], []
+    for part in PARTS:
+        path = KEPT / f"{part.name}.txt"
+        if not path.is_file():
+            missing.append(part.name)
+            continue
+        printed = path.read_text(encoding="utf-8").rstrip()
+        told = f"{part.beside}\n\n{part.misses}" if part.misses and MISSED in printed else part.beside
+        lines += [f"## {part.title}", "", told, "", "```text", printed, "```", ""]
+    page.write_text("\n".join(lines), encoding="utf-8", newline="\n")
+    return missing

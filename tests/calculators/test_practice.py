@@ -176,6 +176,37 @@ def test_each_slip_is_named() -> None:
     assert said(RATE, f"{1 / right:.7f} rpm")[0] == "upside-down"
 
 
+@pytest.mark.parametrize("power", [-3, -2, -1, 1, 2, 3])
+def test_a_figure_that_is_tens_off_is_named(power: int) -> None:
+    practice = read({key: value for key, value in RATE.items() if key != "slips"})
+    posed = pose(practice, 4)
+    written = show(posed.answer * 10.0**power, practice.kind, US)
+    assert judge(practice, posed, written, US)["code"] == "tens"
+
+
+@pytest.mark.parametrize(
+    ("within", "refused"), [("0 %", True), ("100 %", True), ("99 %", False), ("1 %", False)]
+)
+def test_a_tolerance_is_more_than_nothing_and_less_than_all(within: str, refused: bool) -> None:
+    try:
+        read({**RATE, "within": within})
+        assert not refused
+    except InputError as error:
+        assert refused and [one.code for one in error.problems] == ["not-a-tolerance"]
+
+
+@pytest.mark.parametrize("times", ["0", "-2"])
+def test_a_slip_takes_the_answer_times_more_than_nothing(times: str) -> None:
+    with pytest.raises(InputError) as refused:
+        read({**RATE, "slips": [{"says": "A slip.", "times": times}]})
+    assert [(one.field, one.code) for one in refused.value.problems] == [("slips[1].times", "not-bare")]
+
+
+@pytest.mark.parametrize("text", ["12 to 15 ft", "12 by 3 ft", "12 ft", "from 2 by 3"])
+def test_what_is_written_as_half_a_range_is_none(text: str) -> None:
+    assert steps(text) is None
+
+
 def test_a_figure_near_one_is_not_called_upside_down() -> None:
     """With 1.2 lb/rev right, 0.833 lb/rev may as well be a figure that is a third off."""
     given = {"width": "40 ft", "rate": "99 lb/ac", "speed": "5 mph", "meter_speed": "33.33 rpm"}

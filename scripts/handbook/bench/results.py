@@ -64,7 +64,7 @@ Only what stands beside something in the same run carries over to another.
 
 
 def keep(name: str, printed: str) -> str:
-    """Keep what a measurement printed for the page, under a line that says when and where; and hand it back."""
+    """Keep what a measurement printed for the page, below a line of when and where; and hand it back."""
     KEPT.mkdir(parents=True, exist_ok=True)
     when = datetime.now(UTC).strftime("%Y-%m-%d")
     system = f"{platform.system()} on {platform.machine()}, {os.cpu_count()} processors"

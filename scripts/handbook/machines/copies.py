@@ -196,9 +196,12 @@ def _filled(text: str, case: Case, *, prose: bool) -> str:
     return "".join(part if n % 2 else found.sub(put, part) for n, part in enumerate(parts))
 
 
+_MARKED = re.compile(r"([\\`*_\[\]{}])")  # what could begin or end a mark of Markdown
+
+
 def _in_prose(name: str) -> str:
     """A name of a sheet as Markdown shows it: words and no markup. In options it is escaped later."""
-    return name.replace("<", "&lt;")
+    return _MARKED.sub(r"\\\1", name.replace("&", "&amp;").replace("<", "&lt;"))
 
 
 def _numbered(lines: list[Line]) -> list[Line]:

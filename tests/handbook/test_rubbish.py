@@ -155,6 +155,12 @@ def test_a_page_is_scanned_whole_and_each_problem_has_its_line(root: Path) -> No
     assert 0.1 * FED < sum(faulty) < FED
 
 
+@pytest.mark.parametrize("value", ["!!int", "!!float", "!!timestamp x", "!!set", "!!nobody a"])
+def test_what_once_broke_the_scanner_does_so_no_more(value: str) -> None:
+    found = scan(f"/// measure | Speed\n    within: {value}\n///\n")
+    assert [one.line for one in found.problems if one.rule == "options-form"][:1] == [2]
+
+
 def test_a_sheet_is_read_or_refused_with_lines(root: Path, tmp_path: Path) -> None:
     path = tmp_path / "fed.yml"
     sheets = [one.read_text(encoding="utf-8") for one in sorted((root / "docs" / "machines").glob("*.yml"))]

@@ -351,7 +351,7 @@ class _Scanner:
         line = first + node.start_mark.line
         try:
             meant = SafeConstructor().construct_document(node)
-        except (yaml.YAMLError, ValueError, IndexError):  # a day that no month has, a tag without its value
+        except (yaml.YAMLError, ValueError, LookupError, AttributeError):  # a day of no month, a tag alone
             meant = ()
         if meant is None or not node.value.strip():
             self._problem(line, "nothing is written here; write a value behind the colon", "options-form")

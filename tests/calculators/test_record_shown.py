@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from calc.quantity import Units
+from calc.record.files import _depth as depth
 from calc.record.history import Point, Series, drawn
 from calc.record.summary import summary
 from calc.units import TURNING_SPEED
@@ -102,3 +103,10 @@ def test_values_that_are_all_alike_lie_in_the_middle() -> None:
     heights = {float(y) for y in re.findall(r'<circle cx="[\d.]+" cy="([\d.]+)"', svg)}
     assert len(heights) == 1
     drawn(series([0.0, 0.0]), Units("metric"))
+
+
+@pytest.mark.parametrize(
+    ("text", "deep"), [("", 0), ("[]", 1), ('[[1], [2, {"a": []}]]', 4), ('["[[[[", "}"]', 1), ("]][[", 0)]
+)
+def test_brackets_are_counted_outside_of_texts(text: str, deep: int) -> None:
+    assert depth(text) == deep

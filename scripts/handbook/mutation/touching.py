@@ -21,6 +21,7 @@ TESTS = "tests/calculators"
 COMMAND_LINE = (
     f"{TESTS}/test_command_line.py"  # runs `calc` in a process of its own, which is not looked into
 )
+DECLARED = f"{TESTS}/test_kept.py"  # looks at what stands there since the import, and runs no line of it
 DATA, TIMES = ".coverage", "times.json"
 OPTIONS = ("-q", "-p", "no:xdist", "-p", "no:cacheprovider", "--noconftest", "--override-ini=addopts=")
 IMPORT_MODE = "--import-mode=importlib"
@@ -80,7 +81,10 @@ class Touched:
         room = [
             self.by_line[one] for one in self.by_line if one.rpartition("/")[0] == module.rpartition("/")[0]
         ]
-        found = set(lines.get(line, ())) or _all((lines,)) or _all(room)
+        found = set(lines.get(line, ()))
+        if not found:
+            found = _all((lines,)) or _all(room)
+            found |= {test for test in self.seconds if test.startswith(DECLARED)}
         if module == "calc/__main__.py":
             found |= {test for test in self.seconds if test.startswith(COMMAND_LINE)}
         return sorted(found, key=lambda test: (self.seconds[test], test))

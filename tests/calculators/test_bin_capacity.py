@@ -134,8 +134,13 @@ def test_flatter_heap_is_much_smaller() -> None:
 # --- independent libraries over many tanks ---------------------------------------------------------------
 
 
+# Of a depth below a millionth fluids takes the arc cosine of nearly 1, and finds less than nothing: 2.5 m wide
+# and 1 m long, to 2e-16 of the depth, −6e-9 m³. How ours does there is compared with scipy below.
+WET = st.just(0.0) | st.floats(1e-6, 1.0)
+
+
 @many
-@given(SIZE, SIZE, SHARE)
+@given(SIZE, SIZE, WET)
 def test_lying_cylinder_against_fluids_and_shapely(diameter: float, length: float, share: float) -> None:
     depth = diameter * share
     made = Lying(diameter, length).volume_to(depth)

@@ -134,7 +134,7 @@ def test_flatter_heap_is_much_smaller() -> None:
 # --- independent libraries over many tanks ---------------------------------------------------------------
 
 
-# Of a depth below a millionth fluids takes the arc cosine of nearly 1, and finds less than nothing: 2.5 m wide
+# Of a depth below a millionth fluids takes the arc cosine of nearly 1 and finds less than nothing: 2.5 m wide
 # and 1 m long, to 2e-16 of the depth, −6e-9 m³. How ours does there is compared with scipy below.
 WET = st.just(0.0) | st.floats(1e-6, 1.0)
 

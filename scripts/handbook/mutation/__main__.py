@@ -46,9 +46,8 @@ def _spread(folder: Path, touched: Touched, lot: Sequence[Mutant]) -> Iterator[T
                 kept.write(line)
                 kept.flush()
                 if len(came) % 100 == 0:
-                    console.say(
-                        f"  {len(came)} of {len(lot)}, {sum(not one.caught for one in came)} not caught"
-                    )
+                    missed = sum(not one.caught for one in came)
+                    console.say(f"  {len(came)} of {len(lot)}, {missed} not noticed")
 
         readers = []
         for number in range(WORKERS):

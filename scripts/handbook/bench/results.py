@@ -33,9 +33,9 @@ PARTS = (
         "The start over http misses its aim. Python's program has to be checked by the browser, its memory "
         "unpacked and copied, one after the other. Tried: leaving out what is zero, a second worker that "
         "compiles meanwhile, and starting both before the page is read. A program kept unpacked would start "
-        "sooner, but the book would then weigh more than a phone should keep. The longest blocks of the page's "
-        "own thread, and a browser slowed down as a whole, miss theirs too. The scripts for practice and the "
-        "record came since they were last shortened, and where the time goes was not looked into again.",
+        "sooner, but the book would then weigh more than a phone should keep. The longest blocks of the "
+        "page's own thread, and a browser slowed down as a whole, miss theirs too. The scripts for practice "
+        "and the record came since they were last shortened, and where the time goes was not looked into.",
     ),
     Part(
         "pages",

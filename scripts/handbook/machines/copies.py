@@ -157,13 +157,13 @@ def _tank_case(tank: Tank) -> Case:
     rates = {"low": tank.rate.low, "set": tank.rate.set, "high": tank.rate.high}
     return Case(
         phrases={"this tank": tank.name},
-        figures={
+        figures={  # Markdown of ours, but for the product's name
             **{
                 f"its {name} rate": f"its {name} rate of {quantity_markdown(rate)}"
                 for name, rate in rates.items()
             },
             "one step": f"one step of {quantity_markdown(tank.rate.step)}",
-            "its product": f"its product, {tank.product}",
+            "its product": f"its product, {_in_prose(tank.product)}",
         },
         tank=tank.name,
         title=tank.name,
@@ -182,14 +182,14 @@ def _machine_figures(sheet: Sheet) -> dict[str, str]:
 
 def _filled(text: str, case: Case, *, prose: bool) -> str:
     """A line with the phrases in it filled in; figures only where a reader's units can be shown."""
-    filled = {**case.phrases, **(case.figures if prose else {})}
+    names = {phrase: _in_prose(name) if prose else name for phrase, name in case.phrases.items()}
+    filled = {**names, **(case.figures if prose else {})}
     if not filled:
         return text
     found = re.compile(rf"\b({'|'.join(map(re.escape, filled))})\b", re.IGNORECASE)
 
     def put(match: re.Match[str]) -> str:
         said = filled[match[1].lower()]
-        said = _in_prose(said) if prose else said
         return said[0].upper() + said[1:] if match[1][0].isupper() else said
 
     parts = _CODE.split(text)

@@ -11,6 +11,7 @@ from playwright.sync_api import Page, Request, Response
 from tests.browser.conftest import PATIENCE, PHONE
 
 DESK = {"width": 1280, "height": 800}
+STILL = "() => document.getAnimations().every((one) => one.playState !== 'running')"
 SMALL = {"width": 320, "height": 640}
 HALF = {"width": 640, "height": 800}
 AT_REST = "() => ['idle', 'ready'].includes(window.furrowbook?.engine?.state ?? 'idle')"
@@ -73,7 +74,7 @@ def looked_at(page: Page, axe: str, rules: list[str] | None = None, within: str 
     """What axe finds in the page as it stands, or in a part of it; by all its rules if none are named."""
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(axe)
-    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+    page.wait_for_function(STILL)
     found: list[str] = page.evaluate(AXE_RUN, [rules, within])
     return found
 
@@ -144,7 +145,7 @@ def for_everyone(page: Page, axe: str, name: str) -> list[str]:
 def wear(page: Page, scheme: str) -> None:
     """Put the page into other colours, as the theme does when its key is pressed."""
     page.evaluate("scheme => { document.body.dataset.mdColorScheme = scheme; }", scheme)
-    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+    page.wait_for_function(STILL)
 
 
 def small_or_large(page: Page, name: str) -> list[str]:

@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.conftest import Watch, hosted_only
+from tests.browser.looks import wear
 
 LESSON = "lessons/rate.html"
 METER = "The part under a tank that measures product out by turning."
@@ -93,8 +94,7 @@ def test_the_keyboard_gets_all_of_it(page: Page, base: str, node_modules: Path) 
     expect(rate).to_have_accessible_description(shown(page))
     page.evaluate((node_modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8"))
     for scheme in ("default", "slate"):
-        page.evaluate("scheme => { document.body.dataset.mdColorScheme = scheme; }", scheme)
-        page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+        wear(page, scheme)
         assert page.evaluate(AXE) == []
     page.keyboard.press("Escape")
     expect(box).to_have_count(0)

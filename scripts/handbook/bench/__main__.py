@@ -83,7 +83,7 @@ def main(arguments: Sequence[str]) -> int:
 def _printed(name: str, folder: Path, chosen: argparse.Namespace) -> str:
     """What one measurement says. `folder` is an empty one for all that it needs meanwhile."""
     if name == "mutants":
-        return tried_mutants(folder, (), chosen.mutants or None)
+        return tried_mutants(folder, chosen.mutants or None)
     if name == "successor":
         return tried_successor(folder)
     if name == "long":

@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from threading import Thread
 
@@ -18,53 +18,47 @@ from handbook.mutation.touching import Touched, found
 from handbook.mutation.trying import Trial, tried
 
 WORKERS = 2
-KEPT = ROOT / ".furrowbook" / "mutants.jsonl"
 
 
-def tried_mutants(folder: Path, named: Sequence[str], most: int | None) -> str:
-    """Try so many changes, of these modules or of all, in an empty folder; what came of it. Raises `Stop`."""
-    every = [one for module in named or modules(ROOT) for one in mutants(ROOT, module)]
+def tried_mutants(folder: Path, most: int | None) -> str:
+    """Try so many changes, or all, in an empty folder; what came of it. Raises `Stop`."""
+    every = [one for module in modules(ROOT) for one in mutants(ROOT, module)]
     lot = sorted(every, key=lambda one: one.lot)[:most]
     console.say("Noting which tests run each line of calc (some ten minutes) …")
     touched = found(ROOT, folder)
     console.say(f"Trying {len(lot)} of {len(every)} changes …")
-    return report(ROOT, list(_spread(folder, touched, lot)), len(every))
+    return report(ROOT, _spread(folder, touched, lot), len(every))
 
 
-def _spread(folder: Path, touched: Touched, lot: Sequence[Mutant]) -> Iterator[Trial]:
-    """The trials of several processes, in the order of the lot; each is also kept as it comes."""
+def _spread(folder: Path, touched: Touched, lot: Sequence[Mutant]) -> list[Trial]:
+    """The trials of several processes, as they came."""
     by_code = {one.code: one for one in lot}
     (folder / "touched.json").write_text(json.dumps([touched.by_line, touched.seconds]), encoding="utf-8")
     came: list[Trial] = []
-    KEPT.parent.mkdir(exist_ok=True)
-    with KEPT.open("w", encoding="utf-8") as kept:
 
-        def read(worker: subprocess.Popen[str]) -> None:
-            for line in worker.stdout or ():
-                code, caught, looked, seconds = json.loads(line)
-                came.append(Trial(by_code[code], caught, looked, seconds))
-                kept.write(line)
-                kept.flush()
-                if len(came) % 100 == 0:
-                    missed = sum(not one.caught for one in came)
-                    console.say(f"  {len(came)} of {len(lot)}, {missed} not noticed")
+    def read(worker: subprocess.Popen[str]) -> None:
+        for line in worker.stdout or ():
+            code, caught, looked, seconds = json.loads(line)
+            came.append(Trial(by_code[code], caught, looked, seconds))
+            if len(came) % 100 == 0:
+                missed = sum(not one.caught for one in came)
+                console.say(f"  {len(came)} of {len(lot)}, {missed} not noticed")
 
-        readers = []
-        for number in range(WORKERS):
-            part = folder / f"part-{number}"
-            part.mkdir()
-            codes = [one.code for one in lot[number::WORKERS]]
-            (part / "lot.json").write_text(json.dumps(codes), encoding="utf-8")
-            command = [sys.executable, "-P", "-m", "handbook.mutation", str(part)]
-            worker = subprocess.Popen(command, stdout=subprocess.PIPE, encoding="utf-8", env=os.environ)
-            readers.append((worker, Thread(target=read, args=(worker,), daemon=True)))
-            readers[-1][1].start()
-        for worker, reader in readers:
-            reader.join()
-            if worker.wait():
-                raise console.Stop("A process that tried changes has ended early; its message is above.")
-    place = {one.code: number for number, one in enumerate(lot)}
-    return iter(sorted(came, key=lambda trial: place[trial.mutant.code]))
+    readers = []
+    for number in range(WORKERS):
+        part = folder / f"part-{number}"
+        part.mkdir()
+        codes = [one.code for one in lot[number::WORKERS]]
+        (part / "lot.json").write_text(json.dumps(codes), encoding="utf-8")
+        command = [sys.executable, "-P", "-m", "handbook.mutation", str(part)]
+        worker = subprocess.Popen(command, stdout=subprocess.PIPE, encoding="utf-8", env=os.environ)
+        readers.append((worker, Thread(target=read, args=(worker,), daemon=True)))
+        readers[-1][1].start()
+    for worker, reader in readers:
+        reader.join()
+        if worker.wait():
+            raise console.Stop("A process that tried changes has ended early; its message is above.")
+    return came
 
 
 def _worker(part: Path) -> int:

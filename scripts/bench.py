@@ -6,7 +6,8 @@ python3 scripts/bench.py --pages          only how a build grows with its pages,
 python3 scripts/bench.py --machines       only how a book grows with its machines: a few minutes
 python3 scripts/bench.py --record         only how soon a long record opens, and keeps one entry more
 python3 scripts/bench.py --mutants N      only which of N changes of calc its tests notice; 0 for all (hours)
-python3 scripts/bench.py --long           only long runs: comparisons, and readers fed with rubbish (hours)
+python3 scripts/bench.py --compared       only the sums beside other libraries, with many inputs (an hour)
+python3 scripts/bench.py --fed            only readers fed with a million broken texts each (hours)
 python3 scripts/bench.py --successor      only whether the book holds with the successor of its theme
 python3 scripts/bench.py --results        write the book's page of results, of all that was measured here
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from handbook.scanner import scan
@@ -10,6 +11,7 @@ from handbook.vocabulary import as_list
 _SAID_IN = {"fault": "words", "pause-card": "trigger"}
 _LAST = ("reference/", "trainers/", "licences")  # what is looked up, and what is taught with
 _LATER = 0.3  # of the weight of any other page
+_UNSOUGHT = re.compile(r"<(form|svg)\b.*?</\1>", re.DOTALL)  # neither can stand within its own kind
 
 
 def found_by(url: str, markdown: str) -> dict[str, Any]:
@@ -20,6 +22,11 @@ def found_by(url: str, markdown: str) -> dict[str, Any]:
     if url.startswith(_LAST):
         told["search"] = {"boost": _LATER}
     return told
+
+
+def sought(html: str) -> str:
+    """What the search reads of a page: no form, whose figures are only an example, and no drawing."""
+    return _UNSOUGHT.sub(" ", html)
 
 
 def _callers_words(markdown: str) -> list[str]:

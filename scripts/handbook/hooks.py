@@ -7,13 +7,14 @@ from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
+from mkdocs.plugins import CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
 from handbook.blocks import BookExtension
 from handbook.book import Book, read_book
 from handbook.excuses import without_excuses
-from handbook.finding import found_by
+from handbook.finding import found_by, sought
 from handbook.generated import generated_pages
 from handbook.problems import BookError
 from handbook.settings import theme_context
@@ -21,6 +22,7 @@ from handbook.told import book_blocks
 
 _book: Book
 _blocks: BookExtension
+_whole: str | None  # a page's content, while the search reads a part of it
 
 
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
@@ -48,3 +50,22 @@ def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
     _blocks.start_page(page.url)
     page.meta.update(found_by(page.url, markdown))
     return "\n".join(without_excuses(markdown.split("\n")))
+
+
+@event_priority(100)
+def _before_the_search(context: dict[str, Any], page: Page, **_: Any) -> dict[str, Any]:
+    """The search reads a page's content here, and need not read all of it."""
+    global _whole
+    _whole = page.content
+    page.content = sought(_whole or "")
+    return context
+
+
+@event_priority(-100)
+def _after_the_search(context: dict[str, Any], page: Page, **_: Any) -> dict[str, Any]:
+    """The page itself shows all."""
+    page.content = _whole
+    return context
+
+
+on_page_context = CombinedEvent(_before_the_search, _after_the_search)

@@ -1,6 +1,6 @@
 """How many random inputs a test draws: its usual number, or with FURROWBOOK_EXAMPLES that many.
 
-scripts/bench.py --long sets it, so that what is compared with an independent library is compared ten
+scripts/bench.py --compared sets it, so that what is compared with an independent library is compared ten
 thousand times.
 """
 

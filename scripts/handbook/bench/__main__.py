@@ -18,7 +18,7 @@ from handbook.bench.browsers import browsers
 from handbook.bench.growth import COUNTS as PAGES
 from handbook.bench.growth import built, built_table
 from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
-from handbook.bench.long import long_runs
+from handbook.bench.long import compared, fed
 from handbook.bench.machines import COUNTS, grown, grown_table
 from handbook.bench.pages import subjects
 from handbook.bench.pyscript import make_pyscript
@@ -38,7 +38,8 @@ ONLY = {
     "pages": "how a build grows with its pages, beside plain MkDocs",
     "machines": "how a book grows with its machines",
     "record": "a record of many entries",
-    "long": "long runs: comparisons, and readers fed with rubbish",
+    "compared": "the sums beside other libraries, with many inputs (long)",
+    "fed": "readers fed with a million broken texts each (long)",
     "successor": "the successor of the theme",
     "results": "write the page of results of all that was measured here",
 }
@@ -86,9 +87,12 @@ def _printed(name: str, folder: Path, chosen: argparse.Namespace) -> str:
         return tried_mutants(folder, chosen.mutants or None)
     if name == "successor":
         return tried_successor(folder)
-    if name == "long":
-        console.say("Comparing and feeding (hours) …")
-        return "\n".join(long_runs())
+    if name == "compared":
+        console.say("Comparing (an hour or more) …")
+        return compared()
+    if name == "fed":
+        console.say("Feeding (an hour or two) …")
+        return fed()
     if name == "pages":
         console.say(f"Building books of {listed(map(str, PAGES), 'and')} pages, four times each …")
         return "\n".join(built_table(built(folder)))

@@ -50,7 +50,8 @@ PARTS = (
     Part(
         "mutants", "What the tests of the sums notice", "Each change is tried on the tests that run its line."
     ),
-    Part("long", "Long runs", "The sums beside other libraries, and readers fed with broken texts."),
+    Part("compared", "The sums beside other libraries", "Inputs are drawn at random; none may differ."),
+    Part("fed", "Readers fed with broken texts", "A reader takes a text or says what is wrong with it."),
     Part("successor", "The next theme", "Every page is compared with that of today's build."),
 )
 HEAD = """\

@@ -7,13 +7,22 @@ What `{"record": "…"}` asks for, `calc.record.requests` says.
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Mapping
 from typing import Any
 
-from calc import practice
-from calc.reply import compact, respond, warm_up
+from calc import practice, reply
+from calc.reply import compact, respond
 
-__all__ = ["answer", "warm_up"]
+
+def warm_up() -> None:
+    """Run what can be run beforehand: a snapshot taken afterwards starts ready.
+
+    It has of the standard library what was brought until then, and no more. So what only the record needs
+    of it is brought too.
+    """
+    reply.warm_up()
+    importlib.import_module("csv")
 
 
 def _of_the_record(asked: Mapping[str, Any]) -> dict[str, Any]:

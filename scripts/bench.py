@@ -1,7 +1,7 @@
 """Measure how soon a page answers, beside bare Python and PyScript in the same browser, and the build.
 
-python3 scripts/bench.py                  9 starts of each page and 60 keys: a few minutes
-python3 scripts/bench.py --rounds N       N starts of each page, 7 at least
+python3 scripts/bench.py                  9 starts of each page and 60 keys: ten minutes
+python3 scripts/bench.py --rounds N       N starts of each page, 9 at least
 python3 scripts/bench.py --pages          only how a build grows with its pages, beside plain MkDocs
 python3 scripts/bench.py --machines       only how a book grows with its machines: a few minutes
 python3 scripts/bench.py --record         only how soon a long record opens, and keeps one entry more

@@ -53,7 +53,7 @@ def on_page_markdown(markdown: str, page: Page, **_: Any) -> str:
 
 
 @event_priority(100)
-def _before_the_search(context: dict[str, Any], page: Page, **_: Any) -> dict[str, Any]:
+def _before_the_search(context: dict[str, Any], /, page: Page, **_: Any) -> dict[str, Any]:
     """The search reads a page's content here, and need not read all of it."""
     global _whole
     _whole = page.content
@@ -62,7 +62,7 @@ def _before_the_search(context: dict[str, Any], page: Page, **_: Any) -> dict[st
 
 
 @event_priority(-100)
-def _after_the_search(context: dict[str, Any], page: Page, **_: Any) -> dict[str, Any]:
+def _after_the_search(context: dict[str, Any], /, page: Page, **_: Any) -> dict[str, Any]:
     """The page itself shows all."""
     page.content = _whole
     return context

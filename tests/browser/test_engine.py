@@ -12,13 +12,18 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Route
 
-from calc.reply import answer
+from calc.asked import answer as answer_to
+from calc.record.kinds import KINDS
+from calc.reply import answer, compact
 from handbook.engine import pack
 from handbook.hosting import Handler, host
 from tests.browser.conftest import Watch
+from tests.calculators.record_entries import example
+from tests.calculators.test_practice import RATE
 
 DEEP = "calculators/rate.html"
 QUIET = "licences.html"  # a page without a form
+PLAIN = "?engine=plain"  # starts without the snapshot
 READY = "() => window.furrowbook.engine.state === 'ready'"
 FAILED = "() => window.furrowbook.engine.state === 'failed'"
 # A promise awaited by `evaluate` has no time limit of its own.
@@ -144,14 +149,16 @@ def test_without_a_good_snapshot_it_starts_all_the_same(
     assert (setback(page) or "").endswith(says)
 
 
-@pytest.mark.parametrize("part", ["wasm-*.bin", "python_stdlib.zip", "calc-*.zip"])
+@pytest.mark.parametrize(
+    ("part", "start"), [("wasm-*.bin", ""), ("python_stdlib.zip", PLAIN), ("calc-*.zip", "")]
+)
 @pytest.mark.parametrize("sabotage", [missing, half, page_instead])
 def test_without_a_part_it_says_so_and_starts_again_when_asked(
-    hosted_watch: Watch, hosted: str, part: str, sabotage: Callable[[Route], None]
+    hosted_watch: Watch, hosted: str, part: str, start: str, sabotage: Callable[[Route], None]
 ) -> None:
     page = hosted_watch.page
     page.route(f"**/{part}", sabotage)
-    page.goto(hosted + DEEP)
+    page.goto(hosted + DEEP + start)
     page.evaluate(
         """request => {
             window.furrowbook.engine.ask(request).then((text) => { window.early = text; });
@@ -166,6 +173,22 @@ def test_without_a_part_it_says_so_and_starts_again_when_asked(
     # What was asked before the failure is answered after it.
     page.wait_for_function("() => window.early")
     assert page.evaluate("() => window.early") == answer(REQUESTS[0])
+
+
+def test_a_snapshot_needs_nothing_more_of_the_standard_library(hosted_watch: Watch, hosted: str) -> None:
+    entries = [example(kind) for kind in KINDS]
+    record = [
+        json.dumps({"record": "write", "as": kind, "entries": [compact(one) for one in entries]})
+        for kind in ("json", "csv")
+    ]
+    practice = json.dumps({"practice": RATE, "seed": 7, "units": "us", "working": True})
+    assert all(json.loads(answer_to(one))["ok"] for one in [*record, practice])
+    wanted = [*REQUESTS, *record, practice]
+    page = hosted_watch.page
+    page.route("**/python_stdlib.zip", missing)
+    page.goto(hosted + DEEP)
+    assert page.evaluate(ASK, wanted) == [answer_to(one) for one in wanted]
+    assert setback(page) is None
 
 
 def test_a_wrong_type_for_the_wasm_does_no_harm(hosted_watch: Watch, hosted: str) -> None:
@@ -186,7 +209,7 @@ def test_without_its_program_it_says_so(hosted_watch: Watch, hosted: str) -> Non
 
 def test_without_a_line_it_says_so(hosted_watch: Watch, hosted: str) -> None:
     page = hosted_watch.page
-    page.route("**/python_stdlib.zip", lambda route: route.abort())
+    page.route("**/calc-*.zip", lambda route: route.abort())
     page.goto(hosted + DEEP)
     assert "could not be fetched from the host." in problem(page)
 
@@ -318,13 +341,13 @@ def test_a_folder_without_the_snapshot(context: BrowserContext, folder: Path) ->
     watch.check()
 
 
-@pytest.mark.parametrize("part", ["wasm", "stdlib", "calc"])
-def test_a_folder_copied_in_part(context: BrowserContext, folder: Path, part: str) -> None:
+@pytest.mark.parametrize(("part", "start"), [("wasm", ""), ("stdlib", PLAIN), ("calc", "")])
+def test_a_folder_copied_in_part(context: BrowserContext, folder: Path, part: str, start: str) -> None:
     watch = Watch(context.new_page(), origin="file://")
     watch.expect("page error: Invalid or unexpected token")
     whole = payload(folder, part).read_bytes()
     cut(payload(folder, part))
-    watch.page.goto(f"{folder.as_uri()}/{DEEP}")
+    watch.page.goto(f"{folder.as_uri()}/{DEEP}{start}")
     assert problem(watch.page) == (
         f"The calculators cannot start. “folder/{payload(folder, part).name}” "
         "was cut short when the folder was copied."

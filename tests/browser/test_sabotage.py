@@ -347,7 +347,7 @@ def test_without_the_snapshot_it_starts_plainly(stored: Page, host: Host, short:
     assert stored.evaluate("() => window.furrowbook.engine.setback?.message")
 
 
-@pytest.mark.parametrize("stem", ["wasm-", "python_stdlib", "worker-"])
+@pytest.mark.parametrize("stem", ["wasm-", "calc-", "worker-"])
 def test_without_python_the_worked_example_stands(stored: Page, host: Host, short: Path, stem: str) -> None:
     delete(stored, part(short, stem))
     host.stop()

@@ -356,6 +356,13 @@ def test_ratios_are_those_of_the_medians_with_the_aims_beside(taken: dict[str, l
     ]
 
 
+def test_a_ratio_is_the_highest_of_the_profiles(taken: dict[str, list[Start]]) -> None:
+    second = {name: [replace(one, profile=1) for one in those] for name, those in taken.items()}
+    second["warm"] = [replace(one, profile=1) for one in starts(300, 390, 500)]
+    taken |= {name: those + second[name] for name, those in taken.items()}
+    assert judged(taken, [Key(1, 1)])[0].figure == "0.390"
+
+
 def test_an_aim_just_missed_is_not_met(taken: dict[str, list[Start]]) -> None:
     taken |= {"warm": starts(301, 301, 1), "folder": starts(1002, 1002, 1)}
     keys = [Key(50, 9)] * 56 + [Key(51, 9)] * 4

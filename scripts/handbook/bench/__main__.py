@@ -9,31 +9,33 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
-from handbook.bench.browsers import browsers
+from handbook.bench.browsers import Browsers, browsers
 from handbook.bench.growth import COUNTS as PAGES
 from handbook.bench.growth import built, built_table
 from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
 from handbook.bench.long import compared, fed
 from handbook.bench.machines import COUNTS, grown, grown_table
-from handbook.bench.pages import subjects
+from handbook.bench.pages import Subject, subjects
 from handbook.bench.pyscript import make_pyscript
 from handbook.bench.record import measured_records, record_table
 from handbook.bench.report import Keys, busy_line, report
 from handbook.bench.results import keep, write_page
-from handbook.bench.runs import measure
+from handbook.bench.runs import Start, measure
 from handbook.bench.slowing import slowed_by
-from handbook.bench.sums import work_out_all
+from handbook.bench.sums import Sum, work_out_all
 from handbook.console import Stop
 from handbook.mutation.__main__ import tried_mutants
 from handbook.settings import node_modules
 from handbook.successor.holds import tried_successor
 
-FEWEST = 7
+PROFILES = 3
+FEWEST = 3 * PROFILES
 ONLY = {
     "pages": "how a build grows with its pages, beside plain MkDocs",
     "machines": "how a book grows with its machines",
@@ -51,7 +53,7 @@ def main(arguments: Sequence[str]) -> int:
         prog="scripts/bench.py", description="Measure starts, answers to keys, and the build."
     )
     parser.add_argument(
-        "--rounds", type=int, default=9, metavar="N", help=f"starts of each page, {FEWEST} at least"
+        "--rounds", type=int, default=FEWEST, metavar="N", help=f"starts of each page, {FEWEST} at least"
     )
     parser.add_argument(
         "--mutants", type=int, metavar="N", help="only try N changes of calc on its tests, 0 for all of them"
@@ -67,7 +69,8 @@ def main(arguments: Sequence[str]) -> int:
             return 0
         if chosen.rounds < FEWEST:
             raise Stop(
-                f"A median of fewer than {FEWEST} rounds says too little: write --rounds {FEWEST} or more."
+                f"Fewer than {FEWEST} rounds in {PROFILES} profiles say too little: "
+                f"write --rounds {FEWEST} or more."
             )
         if line := busy_line():
             console.say(line)
@@ -115,17 +118,27 @@ def _measured(folder: Path, rounds: int) -> str:
     for made, make in ((bare, make_bare), (scripted, make_pyscript)):
         made.mkdir()
         make(node_modules(), made)
-    with subjects(folder / "site", bare, scripted) as pages, browsers(folder / "profile") as open_browsers:
-        console.say(f"Opening {len(pages)} pages, {rounds} times each (a few minutes) …")
-        starts = measure(open_browsers, pages, rounds)
-        console.say("Pressing keys …")
-        warm = next(page for page in pages if page.name == "warm")
-        keys = Keys(*(press_keys(open_browsers, warm, hand) for hand in (PERSON, HURRIED, AT_ONCE)))
-        console.say("Working everything out …")
-        with answering(open_browsers, warm) as page:
-            sums = work_out_all(page)
-        slowed = slowed_by(open_browsers.kept.pages[0])
+    starts: dict[str, list[Start]] = {}
+    with subjects(folder / "site", bare, scripted) as pages:
+        console.say(f"Opening {len(pages)} pages, {rounds} times each (ten minutes) …")
+        for profile in range(PROFILES):
+            with browsers(folder / f"profile-{profile}") as open_browsers:
+                for name, taken in measure(open_browsers, pages, -(-rounds // PROFILES)).items():
+                    starts.setdefault(name, []).extend(replace(one, profile=profile) for one in taken)
+                if profile == PROFILES - 1:
+                    asked = _asked(open_browsers, next(page for page in pages if page.name == "warm"))
+    keys, sums, slowed = asked
     return report(starts, keys, slowed, builds[-1], sums)
+
+
+def _asked(open_browsers: Browsers, warm: Subject) -> tuple[Keys, list[Sum], dict[str, tuple[float, float]]]:
+    """What a page that answers is measured by; `warm` is stored in the profile of these browsers."""
+    console.say("Pressing keys …")
+    keys = Keys(*(press_keys(open_browsers, warm, hand) for hand in (PERSON, HURRIED, AT_ONCE)))
+    console.say("Working everything out …")
+    with answering(open_browsers, warm) as page:
+        sums = work_out_all(page)
+    return keys, sums, slowed_by(open_browsers.kept.pages[0])
 
 
 def _build(output: Path) -> float:

@@ -37,6 +37,8 @@ class Start:
     answer: float
     block: float
     example: float | None = None
+    profile: int = 0
+    """Which of the browsers measured with it was, where there were several."""
 
 
 def measure(

@@ -91,8 +91,20 @@ def _named(stem: str, data: bytes, ending: str) -> str:
     return f"{stem}-{hashlib.sha256(data).hexdigest()[:12]}{ending}"
 
 
+_LEAVE_THE_LIBRARY = """\
+import gc
+for place in [one for one in sys.path if one != {archive!r}]:
+    sys.path.remove(place)
+    if finder := sys.path_importer_cache.pop(place, None):
+        finder.invalidate_caches()
+gc.collect()
+"""
+
+
 def _warm_up(start: dict[str, Any]) -> str:
-    return f"{start['plain']}calc.asked.warm_up()\nimport gc\ngc.collect()\n"
+    """What Python does before its snapshot is taken, which is then read without the standard library."""
+    leave = _LEAVE_THE_LIBRARY.format(archive=start["archive"])
+    return f"{start['plain']}calc.asked.warm_up()\n{leave}"
 
 
 def _write_payloads(out: Path, pyodide: Path, packed: Mapping[str, bytes]) -> dict[str, str]:

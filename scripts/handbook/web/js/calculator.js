@@ -307,6 +307,12 @@
                 this.#again = this.#busy;
                 return;
             }
+            this.#busy = true;
+            await engine.up(); // more may be written until then
+            this.#busy = this.#again = false;
+            if (this.#form.filled.length === 0 && !this.#pressed) {
+                return;
+            }
             const version = this.#version;
             const { given, places } = this.#form.collect();
             const request = { calculator: this.id, given, units: units.text };

@@ -58,6 +58,8 @@ interface PageEngine extends EventTarget {
     readonly quiet: boolean;
     start(): void;
     retry(): void;
+    /** Starts it if nobody has, and resolves once it can be asked. */
+    up(): Promise<void>;
     ask(request: string): Promise<string>;
     rehearse(request: string): Promise<void>;
 }

@@ -79,6 +79,14 @@ class Engine extends EventTarget {
         }
     }
 
+    /** Starts it if nobody has, and resolves once it can be asked: after a failure and a retry, if need be. */
+    async up() {
+        this.start();
+        while (this.state !== "ready") {
+            await new Promise((changed) => this.addEventListener("change", changed, { once: true }));
+        }
+    }
+
     /**
      * One reply to each request, in the order asked. Rejects only where this very request broke the engine
      * or the code behind it.

@@ -15,7 +15,8 @@ class Folder extends Supply {
         const { port1, port2 } = new MessageChannel();
         const unpacking = plain ? Promise.resolve() : this.#unpack(port1);
         unpacking.catch(() => {}); // looked at further down
-        const parts = Promise.all([opening, this.#module(), this.#buffer("stdlib"), this.#buffer("calc")]);
+        const library = plain ? this.#buffer("stdlib") : null;
+        const parts = Promise.all([opening, this.#module(), library, this.#buffer("calc")]);
         const [line, module, stdlib, calc] = await parts;
         this.watch.progress(plain ? "starting" : "waking");
         const layout = this.packed.layouts.snapshot;

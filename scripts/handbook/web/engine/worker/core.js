@@ -29,7 +29,7 @@ function handOver({ module, stdlib, calc, snapshot }) {
             case `${NOWHERE}pyodide.asm.wasm`:
                 return new Response();
             case `${NOWHERE}python_stdlib.zip`:
-                return new Response(await stdlib.catch(() => never));
+                return new Response(stdlib ? await stdlib.catch(() => never) : "");
             default:
                 throw new TypeError(`The engine fetches nothing, and was asked for ${address}`);
         }
@@ -71,7 +71,7 @@ async function bringUp({ start }, parts) {
     });
     loading.catch(() => {}); // it may fail after what broke it
     const pyodide = await Promise.race([broken, loading]);
-    // The snapshot holds memory but no files.
+    // The snapshot holds memory but no files. Of the standard library it holds all that is needed.
     pyodide.FS.writeFile(start.archive, new Uint8Array(await parts.calc));
     if (!snapshot) {
         pyodide.runPython(start.plain);

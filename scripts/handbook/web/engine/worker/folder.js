@@ -28,7 +28,7 @@ function fromPage({ module, stdlib, calc, snapshot, layout }) {
         // Pyodide's own text stands in front of this one.
         program: Promise.resolve({ loadPyodide, createPyodideModule }),
         module: Promise.resolve(module),
-        stdlib: Promise.resolve(stdlib),
+        stdlib: stdlib && Promise.resolve(stdlib),
         calc: Promise.resolve(calc),
         snapshot: snapshot && arriving(snapshot, layout),
     };

@@ -64,7 +64,7 @@ function fromHost({ names, layouts, plain, module }) {
     const parts = {
         // The largest is asked for first.
         snapshot: plain ? null : snapshot(),
-        stdlib: buffer("stdlib"),
+        stdlib: plain ? buffer("stdlib") : null,
         calc: buffer("calc"),
         program: Promise.all([program("loader"), program("runtime")]).then(
             ([{ loadPyodide }, { default: createPyodideModule }]) => ({ loadPyodide, createPyodideModule }),

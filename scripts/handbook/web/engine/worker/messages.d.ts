@@ -25,7 +25,8 @@ export interface HostedGiven {
 }
 export interface FolderGiven {
     module: WebAssembly.Module;
-    stdlib: ArrayBuffer;
+    /** Python's own library, which a snapshot holds; null for a start with it. */
+    stdlib: ArrayBuffer | null;
     calc: ArrayBuffer;
     /** Brings the snapshot in pieces; null for a start without it. */
     snapshot: MessagePort | null;
@@ -67,7 +68,8 @@ export interface Parts {
         createPyodideModule: unknown;
     }>;
     module: Promise<WebAssembly.Module>;
-    stdlib: Promise<ArrayBuffer>;
+    /** Null for a start with the snapshot, which holds it. */
+    stdlib: Promise<ArrayBuffer> | null;
     calc: Promise<ArrayBuffer>;
     /** Memory that is whole once `arrived`; null for a start without it. */
     snapshot: { memory: SnapshotMemory; arrived: Promise<unknown> } | null;

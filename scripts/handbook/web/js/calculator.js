@@ -309,18 +309,17 @@
             }
             this.#busy = true;
             await engine.up(); // more may be written until then
-            this.#busy = this.#again = false;
+            this.#again = false;
             if (this.#form.filled.length === 0 && !this.#pressed) {
+                this.#busy = false;
                 return;
             }
             const version = this.#version;
             const { given, places } = this.#form.collect();
-            const request = { calculator: this.id, given, units: units.text };
-            this.#busy = true;
             /** @type {Reply | Refused} */
             let reply;
             try {
-                reply = JSON.parse(await engine.ask(JSON.stringify(request)));
+                reply = JSON.parse(await engine.ask(JSON.stringify({ calculator: this.id, given, units: units.text })));
             } catch {
                 reply = { ok: false, errors: [{ field: "", code: "", problem: this.#words.broke }] };
             }

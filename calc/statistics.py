@@ -1,7 +1,7 @@
 """Statistics of a few repeated catches, on the standard library alone.
 
 Sources: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2 and 1.3.5.17.1; the t distribution by
-the regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8) and bisection.
+the regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8), inverted by Newton's method.
 """
 
 from __future__ import annotations
@@ -36,13 +36,22 @@ def t_quantile(upper: float, freedom: float) -> float:
     """The t that is exceeded with chance `upper` (below 0.5)."""
     low, high = 0.0, 1.0
     while t_upper(high, freedom) > upper:
-        high *= 2
-    while high - low > 1e-13 * high:
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
-        low, high = (middle, high) if t_upper(middle, freedom) > upper else (low, middle)
-    return (low + high) / 2
+        low, high = high, 2 * high
+    t, before = high, 0.0
+    while abs(t - before) > 1e-13 * t:
+        before = t
+        over = t_upper(t, freedom) - upper
+        low, high = (t, high) if over > 0 else (low, t)
+        t += over / _density(t, freedom)  # Newton's method, kept between what is known to lie on either side
+        if not low < t < high:
+            t = (low + high) / 2
+    return t
+
+
+def _density(t: float, freedom: float) -> float:
+    """How fast the chance falls at t: the density of Student's t."""
+    scale = math.lgamma((freedom + 1) / 2) - math.lgamma(freedom / 2) - math.log(freedom * math.pi) / 2
+    return math.exp(scale - (freedom + 1) / 2 * math.log1p(t * t / freedom))
 
 
 def half_width(values: Sequence[float], confidence: float = 0.95) -> float:

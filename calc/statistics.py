@@ -1,7 +1,8 @@
 """Statistics of a few repeated catches, on the standard library alone.
 
 Sources: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2 and 1.3.5.17.1; the t distribution by
-the regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8), inverted by Newton's method.
+the regularised incomplete beta function (continued fraction, Abramowitz and Stegun 26.5.8), inverted by
+Newton's method.
 """
 
 from __future__ import annotations

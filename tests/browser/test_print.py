@@ -56,9 +56,9 @@ def page(dark: BrowserContext, base: str) -> Iterator[Page]:
     watch.page.close()
 
 
-def printed(page: Page) -> list[str]:
-    """The text of each sheet of A4, white space made one."""
-    reader = PdfReader(BytesIO(page.pdf(format="A4")))
+def printed(page: Page, paper: str = "A4") -> list[str]:
+    """The text of each sheet, white space made one."""
+    reader = PdfReader(BytesIO(page.pdf(format=paper)))
     return [re.sub(r"\s+", " ", sheet.extract_text().replace("\u2009", " ")) for sheet in reader.pages]
 
 
@@ -142,6 +142,14 @@ def test_no_hazard_is_cut_and_each_is_with_its_step(page: Page, base: str, site:
             if not any(bare(hazard) in sheet and bare(step) in sheet for sheet in sheets):
                 cut.append(f"{name}: {hazard.splitlines()[0]} {step}")
     assert cut == []
+
+
+@hosted_only
+def test_whom_steps_are_for_is_not_said_at_the_end_of_a_sheet(page: Page, base: str) -> None:
+    page.goto(base + "procedures/after-season.html")
+    sheets = printed(page, "Letter")
+    assert sum(sheet.count("Only for a machine that") for sheet in sheets) >= 2
+    assert [sheet for sheet in sheets if re.search(r"Only for [^:]*:\s*$", sheet)] == []
 
 
 def test_the_worked_example_on_paper(page: Page, base: str) -> None:

@@ -464,8 +464,8 @@ def test_the_page_of_results_shows_what_was_kept_and_says_why_an_aim_is_missed(
 def test_books_of_pages_are_built_both_ways(tmp_path: Path) -> None:
     """The two have the same pages, which `built` looks at; no time is judged."""
     [one] = growth.built(tmp_path, (40,))
-    assert one.pages == 40 and min(*one.ours, *one.plain) > 0
-    title, line, aim = growth.built_table([growth.Built(40, (3.0, 200_000_000), (2.0, 50_000_000))])
-    assert line.split() == ["40", "3.0", "2.0", "1.50", "200", "50"]
+    assert one.pages == 40 and min(*one.ours, *one.plain, one.closing) > 0
+    title, line, aim, *_ = growth.built_table([growth.Built(40, (3.0, 200_000_000), (2.0, 50_000_000), 0.4)])
+    assert line.split() == ["40", "3.0", "2.0", "1.50", "200", "50", "0.4"]
     assert aim.endswith(": met") and "ratio" in title
-    assert growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))])[-1].endswith(": not met")
+    assert growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))])[2].endswith(": not met")

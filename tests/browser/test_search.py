@@ -9,6 +9,7 @@ from string import ascii_lowercase
 
 from playwright.sync_api import Locator, Page, expect
 
+from handbook.finding import sought
 from tests.browser.conftest import Watch, hosted_only
 
 
@@ -63,6 +64,19 @@ def test_any_letter_is_answered(page: Page, base: str, site: Path) -> None:
         field.press(letter)
         expect(told, letter).to_have_text(re.compile("^[0-9]+ matching document"))
     assert len(begin) > 20
+
+
+def test_the_search_reads_neither_forms_nor_drawings(site: Path) -> None:
+    page = (site / "calculators" / "rate.html").read_text(encoding="utf-8")
+    assert (
+        sought('<p>A</p><form class="x"><p>B</p></form><svg><text>C</text></svg><p>D</p>')
+        == "<p>A</p>  <p>D</p>"
+    )
+    book = json.loads((site / "search" / "search_index.json").read_text(encoding="utf-8"))["docs"]
+    found = " ".join(one["text"] for one in book if one["location"].startswith("calculators/rate.html"))
+    for words in ("Work it out", "scripting is off"):
+        assert words in page and words not in found
+    assert "Use this to check a meter" in found
 
 
 def test_search_opens_and_closes_from_the_keyboard(page: Page, base: str) -> None:

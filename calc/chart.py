@@ -18,6 +18,7 @@ from calc.units import Kind
 WIDTH = 480
 Point = tuple[float, float]
 DASHES = ("", "9 5", "2 4", "12 4 2 4", "5 3", "16 6")
+WIDE = 0.62  # ems of a letter, as good as the widest of usual ones
 
 
 class Picture:
@@ -161,6 +162,15 @@ class Plot(Picture):
         if label:
             x, y = placed[-1]
             self.text(x + 5, y + 5, label, size=14)
+
+
+def shortened(name: str, room: float) -> str:
+    """As much of a name as fits into so many ems, by a rough width of its letters."""
+    for place, letter in enumerate(name):
+        room -= WIDE if letter.islower() or letter in " .,-" else 1.0
+        if room < 0:
+            return name[:place].rstrip() + "…"
+    return name
 
 
 def nice_step(span: float) -> float:

@@ -25,7 +25,7 @@ class Headland(Picture):
     """A line across, the field above it and the headland below, at one scale as far as a pass can be seen."""
 
     def __init__(self, width: float, up: float, down: float, keys: int) -> None:
-        self.scale = min(WIDEST / width, LONGEST / (up + down) if up + down else WIDEST / width)
+        self.scale = min([WIDEST / width, *([LONGEST / (up + down)] if up + down else [])])
         self.half = max(self.scale * width, LEAST) / 2
         self.true = settle(self.scale * width) >= LEAST
         self.line_at = TOP + ROOM + up * self.scale

@@ -100,7 +100,7 @@ def _number_ends(picture: Picture, bars: Sequence[Bar], axis: Axis, left: float)
     places = range(len(bars))
     highest, lowest = (pick(places, key=lambda place: bars[place].share) for pick in (max, min))
     for place, below in ((highest, 6.0), (lowest, -17.0)):
-        if (bars[place].share > 0) == (below > 0) and bars[place].share != 0:
+        if bars[place].share * below > 0:
             label = str(bars[place].number)
             room = LETTER * len(label) / 2
             x = min(max(left + (place + 0.5) * step, left + room), RIGHT - room)

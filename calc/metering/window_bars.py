@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calc.chart import Picture, Plot, short
+from calc.chart import Picture, Plot, short, shortened
 from calc.declare import Found
 from calc.metering.window_sums import above
 from calc.quantity import Units
@@ -76,7 +76,7 @@ def _reach(bars: Sequence[Bar]) -> float:
 
 def _draw_bar(plot: Plot, bar: Bar, top: float, units: Units) -> None:
     """The words of one line, and its bar: broken where no speed is left, with a point where it runs on."""
-    plot.text(plot.left, top + 15, _short_name(bar.name), bold=bar.bold)
+    plot.text(plot.left, top + 15, shortened(bar.name, LONGEST_NAME), bold=bar.bold)
     plot.text(plot.right, top + 15, _figures(bar, units), anchor="end", bold=bar.bold)
     upper, lower, middle = top + 22, top + 38, top + 30
     start = plot.left if bar.slow is None else plot.x.at(bar.slow)
@@ -91,16 +91,6 @@ def _draw_bar(plot: Plot, bar: Bar, top: float, units: Units) -> None:
     outline = [(start, upper), *tip, (start, lower)]
     plot.area(outline, strength=bar.strength)
     plot.line([*outline, outline[0]], width=1.5)
-
-
-def _short_name(name: str) -> str:
-    """As much of a name as leaves room for the figures, by a rough width of its letters."""
-    room = LONGEST_NAME
-    for place, letter in enumerate(name):
-        room -= 0.55 if letter.islower() or letter in " .,-" else 1.0
-        if room < 0:
-            return name[:place].rstrip() + "…"
-    return name
 
 
 def _figures(bar: Bar, units: Units) -> str:

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from calc.chart import WIDTH, Picture, nice_step, short
+from calc.chart import WIDE, WIDTH, Picture, nice_step, short, shortened
 from calc.declare import Found
 from calc.errors import listed
 from calc.quantity import Units, show_bare
 from calc.tanks.refill_sums import Passes, Plan, plan_of
-from calc.tanks.row_bars import WIDE, Bar, draw_rows, shortened
+from calc.tanks.row_bars import Bar, draw_rows
 from calc.units import AREA, COUNT
 
 LEFT, RIGHT = 30.0, WIDTH - 30.0

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from calc.chart import WIDTH, Picture
+from calc.chart import WIDE, WIDTH, Picture, shortened
 
 LEFT, RIGHT = 16.0, WIDTH - 26.0
 ROW, TOP = 46.0, 6.0  # a line of words and the bar under it
 SIZE = 15.0
-WIDE = 0.62  # ems of a letter, as good as the widest of usual ones
 
 
 class Bar(NamedTuple):
@@ -53,12 +52,3 @@ def _draw_bar(picture: Picture, bar: Bar, top: float) -> None:
 
 def _at(share: float) -> float:
     return LEFT + share * (RIGHT - LEFT)
-
-
-def shortened(name: str, room: float) -> str:
-    """As much of a name as fits into so many ems, by a rough width of its letters."""
-    for place, letter in enumerate(name):
-        room -= WIDE if letter.islower() or letter in " .,-" else 1.0
-        if room < 0:
-            return name[:place].rstrip() + "…"
-    return name

@@ -46,7 +46,7 @@ class Upright:
     top: Sides
     height: float
     outlet: Sides
-    hopper_depth: float = 0.0
+    hopper_depth: float
     round: bool = False
 
     @property

@@ -219,7 +219,7 @@ def test_box_on_a_hopper_against_trimesh(tank: Upright, share: float) -> None:
 @given(SIZE, SIZE, ANGLE)
 def test_hipped_heap_against_trimesh(length: float, width: float, angle: float) -> None:
     # trimesh: the hull of four corners and the two ends of the ridge
-    tank = Upright(Sides(length, width), 1.0, Sides(length, width))
+    tank = Upright(Sides(length, width), 1.0, Sides(length, width), 0.0)
     rise = min(length, width) / 2 * math.tan(angle)
     ridge = (max(length - width, 0) / 2, max(width - length, 0) / 2)
     ends = [(ridge[0], ridge[1], rise), (-ridge[0], -ridge[1], rise)]

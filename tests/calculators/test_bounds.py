@@ -10,7 +10,7 @@ import pytest
 from calc.errors import InputError
 from calc.metering.even_findings import MOST_NAMED, end_of, part_of
 from calc.metering.evenness import _other_heads
-from calc.metering.run_sums import Head, Run, RunCatch
+from calc.metering.run_sums import Head, Run, RunCatch, scatter_of_repeats, share_of_heads
 from calc.metering.sampling import counts_for
 from calc.quantity import Units, exact_give_or_take, example_of, is_written_in
 from calc.record.entry import problems
@@ -103,3 +103,41 @@ def test_an_outlet_that_could_never_give_it_is_told_with_both_flows() -> None:
     [error] = respond(json.dumps(asked))["errors"]
     assert error["field"] == "known_flow"
     assert "0.0001" in error["problem"] and "gpm" in error["problem"]
+
+
+def test_two_runs_are_enough_to_look_at() -> None:
+    reply = respond(
+        json.dumps(
+            {
+                "calculator": "evenness",
+                "given": {"catches": [{"run": "1", "mass": "100 g"}, {"run": "2", "mass": "150 g"}]},
+            }
+        )
+    )
+    assert any(table["id"] == "look" and table["rows"] for table in reply["tables"])
+
+
+def test_heads_share_nothing_where_all_runs_are_alike() -> None:
+    runs = [Run(n, (1.0,), 1 + n % 2, 1.0) for n in range(1, 7)]
+    heads = [Head(n, tuple(one for one in runs if one.head == n)) for n in (1, 2)]
+    assert share_of_heads(heads) is None
+
+
+def test_one_run_caught_often_tells_nothing_of_the_others() -> None:
+    assert scatter_of_repeats([Run(1, (1.0, 1.1, 1.3), 1, 1.1)]) is None
+
+
+def test_three_columns_are_a_record_that_lacks_much() -> None:
+    found = read_file("format,kind,id\r\n1,measured,11111111-0000-4000-8000-000000000000\r\n")
+    assert not found.entries
+    assert found.refused
+
+
+def test_where_most_of_a_doubt_comes_from_is_named_with_its_row() -> None:
+    catches = [
+        {"turns": "10", "gross": "10.0 lb ± 0.5 lb", "tare": "1 lb"},
+        {"turns": "10", "gross": "9.9 lb"},
+    ]
+    asked = {"calculator": "calibration", "given": {"catches": catches}, "units": "us"}
+    [told] = [note["text"] for note in respond(json.dumps(asked))["notes"] if note["code"] == "give-or-take"]
+    assert "comes from “Mass with the container” of catch 1:" in told

@@ -6,10 +6,13 @@ import re
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from handbook.console import Stop
 from handbook.engine import apply_policy
-from handbook.engine.policy import script_hash
+from handbook.engine.policy import harmful, read_page, script_hash
+from tests.calculators.many import examples
 
 HEAD = '<!doctype html>\n<html>\n<head>\n<meta charset="utf-8">\n'
 
@@ -146,3 +149,63 @@ def test_a_page_without_charset_or_with_a_policy_stops_the_build(tmp_path: Path)
         "bare.html:1: there is no <meta charset>, after which the policy would go",
         "index.html:1: the page has a policy already",
     ]
+
+
+PIECES = """\
+<p class="a">
+</p>
+<a href="x.html">
+<a href="https://example.org/">
+<br>
+<td colspan="2">
+<a href="javascript:alert(1)">
+<a href="java&#115;cript:alert(1)">
+<a href='x.html' onclick='a()'>
+<p class="a" onclick="a()">
+<img src="https://example.org/x">
+<img src="x.png">
+<IMG SRC=//a.b/c>
+<use href="https://example.org/x">
+<svg viewBox="0 0 1 1">
+<path d="M0 0" fill="none"/>
+</svg>
+<script>
+</script>
+<script type="module">
+<style>
+</style>
+<!--
+-->
+<!-->
+<title>
+<textarea>
+</textarea>
+<noscript>
+</noscript>
+url(https://example.org/x)
+"
+'
+>
+<
+<p title="<script>">
+<p title="<!--">
+<p title="a > b" class="x">
+a &lt; b
+<p style="background: url(//a.b)">
+<p data-x="y" aria-label="z">
+<base href='//a.b/'>
+<p class=>""".splitlines()
+
+
+@given(st.lists(st.sampled_from([*PIECES, "\n", '<p class="a\nb">']), max_size=14).map("".join))
+@settings(max_examples=examples(1500), deadline=None)
+def test_tags_that_are_passed_over_hide_nothing(body: str) -> None:
+    """Reading only what can do harm finds all that reading everything finds, on the same lines."""
+    (scripts, problems), (left_scripts, left_problems) = read_page(body), read_page(harmful(body))
+    assert {line for line, _ in problems} <= {line for line, _ in left_problems}
+    assert left_scripts == scripts
+
+
+def test_most_of_a_page_need_not_be_read() -> None:
+    body = '<ul class="a"><li><a href="x.html" class="b">C</a></li></ul>\n' * 100
+    assert harmful(body).split() == ["C"] * 100

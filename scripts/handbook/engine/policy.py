@@ -39,6 +39,24 @@ _HREF_ASSETS = {"link", "base", "image", "use", "feimage"}
 # Links that only say something about the page.
 _SAYING = {"canonical", "alternate", "license", "author", "next", "prev"}
 
+# Most tags of a page can neither fetch nor run anything: they hold no other attributes than these, in plain
+# quotes, and a link leads to a page of the book. They need not be read one by one, which takes long. What
+# stands in a script, a style or a comment is left as it is, and so is every other tag.
+_RAW = "script|style|title|textarea|xmp|iframe|noembed|noframes|noscript|plaintext"
+_INERT = (
+    *("class", "id", "for", "name", "type", "value", "role", "lang", "title", "hidden", "open", "checked"),
+    *("scope", "colspan", "start", "tabindex", "autocomplete", "autocapitalize", "spellcheck", "inputmode"),
+    *("maxlength", "width", "height", "viewBox", "xmlns", "[xy][12]?", "c[xy]", "d", "r", "points", "fill"),
+    *("stroke", "transform", "(?:aria|data|text|font|fill|stroke)-[a-z-]+"),
+)
+_ATTRIBUTE = rf"""(?:{"|".join(_INERT)})(?:="[^"\n]*")?"""
+_HARMLESS = re.compile(
+    r"(<(script|style)\b.*?(?:</\2\s*>|\Z)|<!--.*?(?:-->|\Z))"
+    rf"""|<a(?: +(?:{_ATTRIBUTE}|href="[^":&\n]*"))* *>"""
+    rf"""|</?(?!(?:{_RAW})\b)[a-z][a-z0-9-]*(?: +{_ATTRIBUTE})* */?>""",
+    re.DOTALL,
+)
+
 # Kinds of script that a browser runs; any other block is data.
 _RUN = {"", "module", "text/javascript", "application/javascript", "importmap", "speculationrules"}
 
@@ -56,27 +74,43 @@ def apply_policy(site_dir: Path) -> int:
         for at, address in css_addresses(text)
         if leads_outside(address)
     ]
-    pages = {}
+    policies: dict[Path, str] = {}
     for path in sorted(site_dir.rglob("*.html")):
         name = path.relative_to(site_dir).as_posix()
-        source = path.read_bytes().decode("utf-8")
-        page = _Page()
-        page.feed(source)
-        page.close()
-        problems += [f"{name}:{line}: {problem}" for line, problem in page.problems]
-        head = _CHARSET.search(source)
-        if not head:
+        source = _read(path)
+        scripts, found = read_page(harmful(source))
+        problems += [f"{name}:{line}: {problem}" for line, problem in found]
+        if not _CHARSET.search(source):
             problems.append(f"{name}:1: there is no <meta charset>, after which the policy would go")
         elif _POLICY.search(source):
             problems.append(f"{name}:1: the page has a policy already")
         else:
-            tag = f'\n<meta http-equiv="Content-Security-Policy" content="{policy(page.inline_scripts)}">'
-            pages[path] = source[: head.end()] + tag + source[head.end() :]
+            policies[path] = policy(scripts)
     if problems:
         raise Stop("\n".join(problems))
-    for path, text in pages.items():
-        path.write_bytes(text.encode("utf-8"))
-    return len(pages)
+    for path, text in policies.items():
+        tag = f'\n<meta http-equiv="Content-Security-Policy" content="{text}">'
+        closed = _CHARSET.sub(lambda found, tag=tag: found[0] + tag, _read(path), count=1)
+        path.write_bytes(closed.encode("utf-8"))
+    return len(policies)
+
+
+def harmful(source: str) -> str:
+    """A page with a space for each tag that can do no harm, every other on the line that it was on."""
+    return _HARMLESS.sub(r"\1 ", source)
+
+
+def read_page(source: str) -> tuple[list[str], list[tuple[int, str]]]:
+    """The inline scripts of a page, and what leads outside or runs from an attribute, each with its line."""
+    page = _Page()
+    page.feed(source)
+    page.close()
+    return page.inline_scripts, page.problems
+
+
+def _read(path: Path) -> str:
+    """A page as it is, line ends and all."""
+    return path.read_bytes().decode("utf-8")
 
 
 def policy(inline_scripts: Iterable[str]) -> str:

@@ -194,6 +194,8 @@ a &lt; b
 <p style="background: url(//a.b)">
 <p data-x="y" aria-label="z">
 <base href='//a.b/'>
+<x "y>
+<p class="a" b'c>
 <p class=>""".splitlines()
 
 

@@ -21,7 +21,7 @@ _DIRECTIVES = (
     "font-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'"
 )
 
-_CHARSET = re.compile(r"<meta\s+charset=[^>]*>", re.IGNORECASE)
+_CHARSET = re.compile(r"(<meta\s+charset=[^>]*>)", re.IGNORECASE)
 _POLICY = re.compile(r"http-equiv\s*=\s*[\"']?content-security-policy", re.IGNORECASE)
 
 # A scheme, or two slashes (browsers take a backslash for a slash).
@@ -41,7 +41,8 @@ _SAYING = {"canonical", "alternate", "license", "author", "next", "prev"}
 
 # Most tags of a page can neither fetch nor run anything: they hold no other attributes than these, in plain
 # quotes, and a link leads to a page of the book. They need not be read one by one, which takes long. What
-# stands in a script, a style or a comment is left as it is, and so is every other tag.
+# stands in a script, a style or a comment is left as it is, and so is every other tag. Where a tag is not
+# written cleanly, all the rest of the page is left too, for nobody knows where such a tag ends.
 _RAW = "script|style|title|textarea|xmp|iframe|noembed|noframes|noscript|plaintext"
 _INERT = (
     *("class", "id", "for", "name", "type", "value", "role", "lang", "title", "hidden", "open", "checked"),
@@ -50,10 +51,14 @@ _INERT = (
     *("stroke", "transform", "(?:aria|data|text|font|fill|stroke)-[a-z-]+"),
 )
 _ATTRIBUTE = rf"""(?:{"|".join(_INERT)})(?:="[^"\n]*")?"""
+_CLEAN = (
+    r"<[!/]?[a-zA-Z][^\s\"'<>/=]*"
+    r"(?:\s+[^\s\"'<>/=]+(?:\s*=\s*(?:\"[^\"]*\"|'[^']*'|[^\s\"'=<>`]+))?)*\s*/?>"
+)
 _HARMLESS = re.compile(
-    r"(<(script|style)\b.*?(?:</\2\s*>|\Z)|<!--.*?(?:-->|\Z))"
-    rf"""|<a(?: +(?:{_ATTRIBUTE}|href="[^":&\n]*"))* *>"""
-    rf"""|</?(?!(?:{_RAW})\b)[a-z][a-z0-9-]*(?: +{_ATTRIBUTE})* */?>""",
+    rf"""<a(?: +(?:{_ATTRIBUTE}|href="[^":&\n]*"))* *>"""
+    rf"""|</?(?!(?:{_RAW})\b)[a-z][a-z0-9-]*(?: +{_ATTRIBUTE})* */?>"""
+    rf"""|(?P<left><(?P<raw>script|style)\b.*?(?:</(?P=raw)\s*>|\Z)|<!--.*?(?:-->|\Z)|{_CLEAN}|<[a-zA-Z/!?].*)""",
     re.DOTALL,
 )
 
@@ -90,14 +95,14 @@ def apply_policy(site_dir: Path) -> int:
         raise Stop("\n".join(problems))
     for path, text in policies.items():
         tag = f'\n<meta http-equiv="Content-Security-Policy" content="{text}">'
-        closed = _CHARSET.sub(lambda found, tag=tag: found[0] + tag, _read(path), count=1)
-        path.write_bytes(closed.encode("utf-8"))
+        before, charset, after = _CHARSET.split(_read(path), maxsplit=1)
+        path.write_bytes((before + charset + tag + after).encode("utf-8"))
     return len(policies)
 
 
 def harmful(source: str) -> str:
     """A page with a space for each tag that can do no harm, every other on the line that it was on."""
-    return _HARMLESS.sub(r"\1 ", source)
+    return _HARMLESS.sub(r"\g<left> ", source)
 
 
 def read_page(source: str) -> tuple[list[str], list[tuple[int, str]]]:

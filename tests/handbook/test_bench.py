@@ -457,7 +457,7 @@ def test_the_page_of_results_shows_what_was_kept_and_says_why_an_aim_is_missed(
     assert "misses its aim" not in page.read_text(encoding="utf-8")
     results.keep("pages", "  50  2.5\n  aim: not met")
     results.write_page(page)
-    assert "The build misses its aim." in page.read_text(encoding="utf-8")
+    assert "The build of a small book misses its aim:" in page.read_text(encoding="utf-8")
     assert scan(page.read_text(encoding="utf-8")).problems == []
 
 

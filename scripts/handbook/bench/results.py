@@ -30,25 +30,25 @@ PARTS = (
         "starts",
         "How soon a page answers",
         "Each stands beside a bare start of Pyodide and a page of PyScript, in the same browser and run.",
-        "The start over http misses its aim beside a bare Pyodide of which the browser has kept what it "
-        "compiled. A trace shows both processors busy for the first half second: one worker unpacks the "
-        "snapshot, another unpacks and checks Python's program, and the page is laid out. After that one "
-        "worker starts the program and copies memory, alone. Nothing there waits, so the floor is the work. "
+        "The start over http misses its aim where the browser has kept what it compiled of bare Pyodide. "
+        "For the first half second a trace shows both processors busy. One worker unpacks the snapshot, "
+        "another unpacks and checks Python's program, and the page is laid out. After that one worker "
+        "starts the program and copies memory. Nothing there waits, so the floor is the work.\n\n"
         "What helped: no standard library, and a form that asks once Python is up. Tried without gain: a "
-        "worker's text within the page, scripts before the large files, small programs compiled once. A "
-        "program kept unpacked would start sooner, but the book would then weigh more than a phone should "
-        "keep. The longest block after an answer is the theme's script, which has the styles of the whole "
-        "page worked out four times; before it, style and layout of the page, which take half as long while "
+        "worker's text within the page, scripts first, and small programs compiled once. A program kept "
+        "unpacked would start sooner. But the book would then weigh more than a phone should keep.\n\n"
+        "The longest block after an answer is the theme's script. It has the styles of the whole page worked "
+        "out four times. Before an answer it is style and layout of the page. They take half as long while "
         "no worker is busy.",
     ),
     Part(
         "pages",
         "How long a build takes",
         "The same Markdown is built by MkDocs alone, with the same theme. It shows our blocks as text.",
-        "The build of a small book misses its aim: reading our own programs and templates takes half a "
-        "second whatever its size, and a page with blocks holds twice as much as the same page with their "
-        "text. Tried: a search that does not read forms and drawings, a faster reader of options, no second "
-        "look at a page that nothing has to be found in.",
+        "The build of a small book misses its aim: our own programs and templates take half a second to "
+        "read, whatever its size. And a page with blocks holds twice as much as the same page with their "
+        "text. Tried: a search that reads no forms and no drawings, and a faster reader of options. A page "
+        "that nothing has to be found in is not looked at twice.",
     ),
     Part("machines", "How a book grows with its machines", "A book of one machine stands in the first line."),
     Part("record", "How soon a long record opens", "A bare write to the browser's store stands beside it."),

@@ -166,9 +166,9 @@ def test_what_once_broke_the_scanner_does_so_no_more(value: str) -> None:
 def small(sheet: str) -> str:
     """A sheet without what it need not say, and with its last tank and control alone: short, and whole."""
     head, tanks, controls = re.split(r"^(?=tanks:|controls:)", sheet, flags=re.MULTILINE)
-    last = [part[part.rindex("  - ") :] for part in (tanks.replace("\n    ", "\n\t"), controls)]
+    tank, control = (part[part.rindex("  - ") :] for part in (tanks, controls))
     head = re.sub(r"^(field|road|sections|liquid|ammonia):.*\n", "", head, flags=re.MULTILINE)
-    return f"{head}tanks:\n{last[0]}controls:\n{last[1]}".replace("\n\t", "\n    ")
+    return f"{head}tanks:\n{tank}controls:\n{control}"
 
 
 @pytest.mark.parametrize("part", range(1, PARTS + 1))

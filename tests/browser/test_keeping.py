@@ -29,6 +29,7 @@ PROCEDURE = "procedures/geometry.html"
 COUNT = "async () => (await window.furrowbook.record.texts()).length"
 TEXTS = "async () => window.furrowbook.record.texts()"
 MOMENTS = 50
+NOTE = {"kind": "noted", "who": "R. Field", "job": "10000000-0000-4000-8000-000000000000", "note": "x"}
 
 
 # --- the process is killed ---
@@ -97,6 +98,7 @@ def test_what_was_shown_as_kept_is_there_after_the_browser_was_killed(
         page = phone.start()
         page.goto(hosted + RECORD)
         texts = page.evaluate(TEXTS)
+        assert page.evaluate("() => window.furrowbook.record.trouble") == ""
         found = read_file('{"format":1,"entries":[' + ",".join(texts) + "]}")
         assert not found.refused  # no half entry
         assert len(found.entries) == len(texts)
@@ -222,8 +224,7 @@ def test_a_page_without_a_secure_address_makes_numbers_too(page: Page, base: str
     page.goto(base + RECORD)
     made = page.evaluate("() => Array.from({ length: 200 }, () => window.furrowbook.record.newId())")
     assert len(set(made)) == 200
-    note = {"kind": "noted", "who": "R. Field", "job": made[0], "note": "x"}
-    page.evaluate("entry => window.furrowbook.record.add(entry)", note)
+    page.evaluate("entry => window.furrowbook.record.add(entry)", {**NOTE, "job": made[0]})
     assert page.evaluate(COUNT) == 1
 
 
@@ -261,6 +262,38 @@ def test_where_nothing_is_kept_the_page_says_so_and_still_exports(page: Page, ba
     assert entries(page) == [example("noted")]
 
 
+UNOPENED = """(() => {
+    const open = IDBFactory.prototype.open;
+    window.tries = 0;
+    IDBFactory.prototype.open = function (...given) {
+        window.tries += 1;
+        if (window.tries <= %d) throw new DOMException("Internal error", "UnknownError");
+        return open.apply(this, given);
+    };
+})();"""
+
+
+@hosted_only
+def test_a_record_that_does_not_open_at_first_is_tried_again(page: Page, base: str) -> None:
+    page.goto(base + RECORD)
+    page.evaluate("entry => window.furrowbook.record.add(entry)", {**NOTE, "note": "Old."})
+    page.add_init_script(UNOPENED % 3)
+    page.reload()
+    expect(page.locator(".fb-files__kept")).to_contain_text("1 entry kept on this device")
+    assert page.evaluate("() => [window.tries, window.furrowbook.record.trouble]") == [4, ""]
+
+
+@hosted_only
+def test_a_record_that_stays_shut_is_not_told_to_be_empty(page: Page, base: str) -> None:
+    page.add_init_script(UNOPENED % 99)
+    page.goto(base + RECORD)
+    kept = page.locator(".fb-files__kept")
+    expect(kept).to_contain_text("The browser did not open the record that it keeps here.")
+    expect(kept).not_to_contain_text("Nothing is kept")
+    give(page, as_json([example("noted")])).get_by_role("button", name="Add them").click()
+    assert entries(page) == [example("noted")]
+
+
 MAKE = """(version) => new Promise((done, failed) => {
     const asked = indexedDB.open("furrowbook.Furrowbook.record", version);
     asked.onsuccess = () => { asked.result.close(); done(); };
@@ -271,8 +304,7 @@ MAKE = """(version) => new Promise((done, failed) => {
 @hosted_only
 def test_a_record_of_a_newer_build_is_shown_and_not_added_to(page: Page, base: str) -> None:
     page.goto(base + RECORD)
-    note = {"kind": "noted", "who": "R. Field", "job": "10000000-0000-4000-8000-000000000000", "note": "Old."}
-    page.evaluate("entry => window.furrowbook.record.add(entry)", note)
+    page.evaluate("entry => window.furrowbook.record.add(entry)", {**NOTE, "note": "Old."})
     page.goto(base + "licences.html")
     page.evaluate(MAKE, 99)
     page.goto(base + RECORD)
@@ -299,8 +331,7 @@ def test_a_page_that_a_newer_build_overtakes_says_so(context: BrowserContext, pa
 @hosted_only
 def test_it_reminds_of_the_export(page: Page, base: str) -> None:
     page.goto(base + RECORD)
-    note = {"kind": "noted", "who": "R. Field", "job": "10000000-0000-4000-8000-000000000000", "note": "x"}
-    page.evaluate("entry => window.furrowbook.record.add(entry)", note)
+    page.evaluate("entry => window.furrowbook.record.add(entry)", NOTE)
     kept = page.locator(".fb-files__kept")
     expect(kept).to_contain_text("Never exported yet. Export it now: a lost phone takes it along.")
     entries(page)

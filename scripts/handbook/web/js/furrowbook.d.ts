@@ -328,6 +328,7 @@ interface PlaceOfRecord {
 }
 interface RecordOfDevice extends EventTarget {
     readonly trouble: string;
+    readonly lasting: boolean;
     readonly open: boolean;
     readonly exported: string;
     readonly build: string;

@@ -59,12 +59,12 @@
 
         async #tell() {
             const count = await record.count();
-            const { exported, trouble } = record;
-            const late = count > 0 && (exported === "" || Date.now() - Date.parse(exported) > REMIND);
+            const { exported, lasting, trouble } = record;
+            const late = lasting && count > 0 && (exported === "" || Date.now() - Date.parse(exported) > REMIND);
             const last = exported ? `Last exported on ${dayOf(exported)}.` : WORDS.never;
             const used = await this.#used();
             const kept = count ? `${entriesOf(count)} kept on this device${used}. ${last}` : WORDS.none;
-            this.#part(".fb-files__kept").textContent = [kept, late ? "Export it now: a lost phone takes it along." : "", trouble].filter(Boolean).join(" ");
+            this.#part(".fb-files__kept").textContent = [lasting ? kept : "", late ? "Export it now: a lost phone takes it along." : "", trouble].filter(Boolean).join(" ");
         }
 
         async #used() {

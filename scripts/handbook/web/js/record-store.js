@@ -13,8 +13,15 @@
     const BUILD = document.querySelector('meta[name="furrowbook-build"]')?.getAttribute("content") ?? "";
     const EXPORTED = `${NAME}.exported`;
 
+    /** A browser that was shut down amid its work may fail at first to open what it keeps, and not a moment later. */
+    const PASSING = ["AbortError", "TimeoutError", "UnknownError"];
+
+    /** How long to wait (ms) before each further try. */
+    const WAITS = [200, 600, 1800];
+
     const WORDS = {
         denied: "This browser keeps nothing from this page: it may be a private window. What you enter lasts as long as the page is open. Export it before you leave.",
+        unopened: "The browser did not open the record that it keeps here. What was kept may be safe: close the browser and open this page anew. What you enter now lasts as long as the page is open. Export it before you leave.",
         newer: "A newer build of this book has kept a record here. This build can show and export it, and adds nothing to it. Open the newer build to go on.",
         full: "There is no room left on this device, and this entry is not kept. Export the record, make room, then try again.",
         closed: "Another page has renewed the record. Open this page anew to go on; what was kept is safe.",
@@ -43,6 +50,9 @@
 
         /** Whether entries can be added. */
         open = true;
+
+        /** Whether entries stay when the page is left. */
+        lasting = true;
 
         /** @type {Promise<PlaceOfRecord> | null} */
         #opened = null;
@@ -242,8 +252,9 @@
                 this.#others = new BroadcastChannel(NAME);
                 this.#others.onmessage = () => this.#tell();
                 return new places.Database(database);
-            } catch {
-                this.trouble = WORDS.denied;
+            } catch (error) {
+                this.trouble = RecordStore.#passing(error) ? WORDS.unopened : WORDS.denied;
+                this.lasting = false;
                 return new places.Memory();
             }
         }
@@ -268,15 +279,25 @@
                     this.#opened = null;
                 },
             };
-            try {
-                return await idb.openDB(NAME, this.open ? VERSION : undefined, callbacks);
-            } catch (error) {
-                if (/** @type {Error} */ (error)?.name !== "VersionError") {
-                    throw error;
+            for (let tries = 0; ; ) {
+                try {
+                    return await idb.openDB(NAME, this.open ? VERSION : undefined, callbacks);
+                } catch (error) {
+                    if (/** @type {Error} */ (error)?.name === "VersionError") {
+                        this.#shut(WORDS.newer);
+                    } else if (RecordStore.#passing(error) && tries < WAITS.length) {
+                        await new Promise((go) => setTimeout(go, WAITS[tries]));
+                        tries += 1;
+                    } else {
+                        throw error;
+                    }
                 }
-                this.#shut(WORDS.newer);
-                return idb.openDB(NAME, undefined, callbacks);
             }
+        }
+
+        /** @param {any} error */
+        static #passing(error) {
+            return PASSING.includes(error?.name);
         }
     }
 

@@ -61,7 +61,7 @@
                     this.#dismiss();
                 }
             });
-            addEventListener("resize", () => this.#place());
+            new ResizeObserver(() => this.#place()).observe(document.body);
         }
 
         /** @param {EventTarget | null} target */

@@ -32,6 +32,7 @@ from handbook.bench.runs import Start, measure
 from handbook.bench.serving import Served, served
 from handbook.bench.sums import Sum, largest
 from handbook.console import Stop
+from handbook.measured import Table, as_markdown, as_text, explained
 from handbook.scanner import scan
 
 # A stand-in for the book, without Python: a form, answers out of a table, and a service worker that keeps it.
@@ -338,21 +339,21 @@ def taken() -> dict[str, list[Start]]:
 
 def test_ratios_are_those_of_the_medians_with_the_aims_beside(taken: dict[str, list[Start]]) -> None:
     keys = [Key(50, 9)] * 57 + [Key(400, 9)] * 3
-    assert [" ".join(str(line).split()) for line in judged(taken, keys)] == [
-        "warm / bare Pyodide, warm 0.300 0.30 at most: met",
+    assert [" ".join(line.row()) for line in judged(taken, keys)] == [
+        "warm / bare Pyodide, warm 0.300 0.30 at most met",
         "warm / PyScript, warm 0.200",
         "offline / bare Pyodide, warm 0.250",
         "cold / bare Pyodide, cold 0.400",
         "cold / PyScript, cold 0.320",
-        "from a folder / bare Pyodide, the same 0.500 0.50 at most: met",
+        "from a folder / bare Pyodide, the same 0.500 0.50 at most met",
         "from a folder / bare Pyodide, warm 1.000",
-        "longest block, cold 51 ms none over 50 ms: not met",
-        "longest block, warm under 50 none over 50 ms: met",
-        "longest block, offline 90 ms none over 50 ms: not met",
-        "longest block, from a folder under 50 none over 50 ms: met",
-        "key to painted answer, p95 50 ms 50 ms at most: met",
-        "first answer, slower page 3000 ms 3000 ms at most: met",
-        "first answer, slower browser 3001 ms 3000 ms at most: not met",
+        "longest block, cold 51 ms none over 50 ms not met",
+        "longest block, warm under 50 none over 50 ms met",
+        "longest block, offline 90 ms none over 50 ms not met",
+        "longest block, from a folder under 50 none over 50 ms met",
+        "key to painted answer, p95 50 ms 50 ms at most met",
+        "first answer, slower page 3000 ms 3000 ms at most met",
+        "first answer, slower browser 3001 ms 3000 ms at most not met",
     ]
 
 
@@ -374,24 +375,26 @@ def test_an_aim_just_missed_is_not_met(taken: dict[str, list[Start]]) -> None:
 
 def test_the_tables_show_every_state_and_fit_a_terminal(taken: dict[str, list[Start]]) -> None:
     keys = [Key(float(n), n / 2) for n in range(1, 61)]
-    text = report(
+    told = report(
         taken,
         Keys(keys, [Key(88, 9)], [Key(99, 9)]),
         {"slow-page": (3.94, 1.0), "slow-all": (4.0, 4.12)},
         2.36,
     )
+    text = as_text(told)
     assert max(len(line) for line in text.splitlines()) <= 100
     folded = [" ".join(line.split()) for line in text.splitlines()]
-    assert folded[0].endswith("of 3")
-    assert folded[3] == "cold - 800 (700 to 900) 51 (51 to 51)"
-    assert folded[4] == "warm 120 (120 to 120) 300 (90 to 5000) under 50"
-    assert folded[5] == "offline - 250 (240 to 260) 62 (<50 to 90)"
+    assert "the median of 3," in folded[0]
+    assert folded[4] == "cold - 800 (700 to 900) 51 (51 to 51)"
+    assert folded[5] == "warm 120 (120 to 120) 300 (90 to 5000) under 50"
+    assert folded[6] == "offline - 250 (240 to 260) 62 (<50 to 90)"
     assert "as a hand types 30 57 60" in folded
     assert "as a hand types in a hurry 88 88 88" in folded
     assert "at once and without a pause 99 99 99" in folded
     assert "of it from the question to Python 15 28 30" in folded
-    assert "Slower page: 3.9 times slower in the page, 1.0 times in a worker, by the same sum." in folded
-    assert folded[-1].endswith(" 2.4 s")
+    assert "slower page 3.9 1.0" in folded
+    assert folded[-1].endswith(" 2.4 s.")
+    assert "| warm | 120 (120 to 120) | 300 (90 to 5000) | under 50 |" in as_markdown(told)
 
 
 def test_a_book_of_more_machines_is_measured(tmp_path: Path) -> None:
@@ -400,7 +403,7 @@ def test_a_book_of_more_machines_is_measured(tmp_path: Path) -> None:
     assert two.size > one.size + 1_000_000  # the pages of three machines
     assert two.seconds > 0
     assert list(tmp_path.iterdir()) == []
-    head, first, second = grown_table([one, two])
+    head, first, second = as_text(grown_table([one, two])).splitlines()
     assert len(head) == len(second)
     assert first.split()[0] == "1"
     assert second.split()[-1] == f"{(two.size - one.size) / 3e6:.2f}"
@@ -415,7 +418,7 @@ def test_every_calculator_answers_at_its_most_rows(calculator: Calculator) -> No
 
 def test_each_calculator_has_a_line_with_its_ratio(taken: dict[str, list[Start]]) -> None:
     sums = [Sum("rate", 0, 2.0, 30.0), Sum("evenness", 240, 4.0, 50.0)]
-    text = report(taken, Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)]), {}, 1, sums)
+    text = as_text(report(taken, Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)]), {}, 1, sums))
     folded = [" ".join(line.split()) for line in text.splitlines()]
     assert "rate - 2.00 30.0 15.0" in folded
     assert "evenness 240 4.00 50.0 12.5" in folded
@@ -423,7 +426,8 @@ def test_each_calculator_has_a_line_with_its_ratio(taken: dict[str, list[Start]]
 
 def test_where_a_browser_cannot_be_paused_its_lines_are_left_out(taken: dict[str, list[Start]]) -> None:
     del taken["slow-all"]
-    text = report(taken, Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)]), {"slow-page": (4.0, 1.0)}, 1)
+    keys = Keys([Key(1, 1)], [Key(1, 1)], [Key(1, 1)])
+    text = as_text(report(taken, keys, {"slow-page": (4.0, 1.0)}, 1))
     assert "warm, slower page" in text
     assert "warm, slower browser" not in text
     assert "first answer, slower browser" not in text
@@ -450,12 +454,12 @@ def test_the_page_of_results_shows_what_was_kept_and_says_why_an_aim_is_missed(
 ) -> None:
     monkeypatch.setattr(results, "KEPT", tmp_path / "kept")
     page = tmp_path / "results.md"
-    assert results.write_page(page) == [part.name for part in results.PARTS]
-    assert results.keep("pages", "  50  1.5\n  aim: met\n") == "  50  1.5\n  aim: met\n"
+    assert results.write_page(page) == [one.name for one in results.MEASUREMENTS]
+    results.keep("pages", [Table(("pages", "s"), (("50", "1.5"),)), "Asked is little: met."])
     assert "pages" not in results.write_page(page)
-    assert "  50  1.5\n  aim: met\n```" in page.read_text(encoding="utf-8")
+    assert "| pages | s |\n| --- | ---: |\n| 50 | 1.5 |\n\nAsked" in page.read_text(encoding="utf-8")
     assert "misses its aim" not in page.read_text(encoding="utf-8")
-    results.keep("pages", "  50  2.5\n  aim: not met")
+    results.keep("pages", ["Asked is little: not met."])
     results.write_page(page)
     assert "The build of a small book misses its aim:" in page.read_text(encoding="utf-8")
     assert scan(page.read_text(encoding="utf-8")).problems == []
@@ -465,7 +469,34 @@ def test_books_of_pages_are_built_both_ways(tmp_path: Path) -> None:
     """The two have the same pages, which `built` looks at; no time is judged."""
     [one] = growth.built(tmp_path, (40,))
     assert one.pages == 40 and min(*one.ours, *one.plain, one.closing) > 0
-    title, line, aim, *_ = growth.built_table([growth.Built(40, (3.0, 200_000_000), (2.0, 50_000_000), 0.4)])
+    table = growth.built_table([growth.Built(40, (3.0, 200_000_000), (2.0, 50_000_000), 0.4)])
+    title, line, _, aim, *_ = as_text(table).splitlines()
     assert line.split() == ["40", "3.0", "2.0", "1.50", "200", "50", "0.4"]
-    assert aim.endswith(": met") and "ratio" in title
-    assert growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))])[2].endswith(": not met")
+    assert aim.endswith(": met.") and "ratio" in title
+    assert ": not met." in as_text(growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))]))
+
+
+def test_what_is_said_is_the_same_for_a_terminal_and_for_a_page() -> None:
+    table = Table(("", "s", "MB"), (("Ours",), ("first", "1.5", "10"), ("second", "12.5"), ("Theirs",)))
+    told = [table, explained("One: it is\n    so.\nThe other: no.")]
+    assert as_text(told).splitlines() == [
+        "             s  MB",
+        "Ours",
+        "  first    1.5  10",
+        "  second  12.5",
+        "Theirs",
+        "",
+        "One        it is so.",
+        "The other  no.",
+    ]
+    assert as_markdown(told).splitlines() == [
+        "|  | s | MB |",
+        "| --- | ---: | ---: |",
+        "| **Ours** |  |  |",
+        "| first | 1.5 | 10 |",
+        "| second | 12.5 |  |",
+        "| **Theirs** |  |  |",
+        "",
+        "- **One**: it is so.",
+        "- **The other**: no.",
+    ]

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from scipy.stats import binomtest
 
+from handbook.measured import as_text
 from handbook.mutation.made import modules, mutants, written
 from handbook.mutation.spared import Reasons
 from handbook.mutation.telling import interval, report, room_of
@@ -83,19 +84,19 @@ def test_the_interval_agrees_with_scipy(caught: int, of: int) -> None:
 def test_what_was_not_noticed_is_told_but_for_what_has_a_reason(small: Path) -> None:
     found = mutants(small, "calc/air/flow.py")
     trials = [Trial(one, one.was != "3" and one.was != "0.5", 4, 1.0) for one in found]
-    told = report(small, trials, 5)
+    told = as_text(report(small, trials, 5))
     assert "Noticed: 3 of 5, 60.0% (aim 90%)." in told
     assert "Not noticed, without a reason: 2." in told
-    assert "calc/air/flow.py:9: “3” as “4”" in told
+    assert "calc/air/flow.py:9  `3` as `4`" in told
     assert room_of(found[0]) == "air"
     (small / "tests/calculators/unnoticed.toml").write_text(
         '[[unnoticed]]\nmodule = "calc/air/flow.py"\nline = "return mass * 3 if mass else 0.5"\n'
         'was = "3"\nbecomes = "4"\nreason = "a test of this test"\n',
         encoding="utf-8",
     )
-    told = report(small, trials, 7)
+    told = as_text(report(small, trials, 7))
     assert "Not noticed, with a reason in tests/calculators/unnoticed.toml: 1." in told
-    assert "“3” as “4”" not in told
+    assert "`3` as `4`" not in told
     assert "Chosen by lot out of 7; of all of them" in told
 
 

@@ -30,6 +30,7 @@ from handbook.bench.runs import Start, measure
 from handbook.bench.slowing import slowed_by
 from handbook.bench.sums import Sum, work_out_all
 from handbook.console import Stop
+from handbook.measured import Part, as_text
 from handbook.mutation.__main__ import tried_mutants
 from handbook.settings import node_modules
 from handbook.successor.holds import tried_successor
@@ -78,39 +79,41 @@ def main(arguments: Sequence[str]) -> int:
         if chosen.mutants is not None:
             name = "mutants"
         with tempfile.TemporaryDirectory(prefix="furrowbook-", ignore_cleanup_errors=True) as folder:
-            print(keep(name, _printed(name, Path(folder), chosen)))
+            said = _said(name, Path(folder), chosen)
+        keep(name, said)
+        print(as_text(said))
         return 0
 
     return console.stoppable(work)
 
 
-def _printed(name: str, folder: Path, chosen: argparse.Namespace) -> str:
+def _said(name: str, folder: Path, chosen: argparse.Namespace) -> list[Part]:
     """What one measurement says. `folder` is an empty one for all that it needs meanwhile."""
     if name == "mutants":
         return tried_mutants(folder, chosen.mutants or None)
     if name == "successor":
         return tried_successor(folder)
     if name == "compared":
-        console.say("Comparing (an hour or more) …")
+        console.say("Comparing (half an hour) …")
         return compared()
     if name == "fed":
-        console.say("Feeding (an hour or two) …")
+        console.say("Feeding (half an hour) …")
         return fed()
     if name == "pages":
         console.say(f"Building books of {listed(map(str, PAGES), 'and')} pages, four times each …")
-        return "\n".join(built_table(built(folder)))
+        return built_table(built(folder))
     if name == "machines":
         console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
-        return "\n".join(grown_table(grown(folder)))
+        return grown_table(grown(folder))
     if name == "record":
         console.say("Building, then keeping many entries …")
         _build(folder / "site")
         with browsers(folder / "profile") as open_browsers:
-            return "\n".join(record_table(measured_records(open_browsers, folder / "site")))
+            return record_table(measured_records(open_browsers, folder / "site"))
     return _measured(folder, chosen.rounds)
 
 
-def _measured(folder: Path, rounds: int) -> str:
+def _measured(folder: Path, rounds: int) -> list[Part]:
     """The report of one run. `folder` is an empty one for all that it needs meanwhile."""
     console.say("Building, twice …")
     builds = [_build(folder / "site") for _ in range(2)]

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from handbook.console import Stop
+from handbook.measured import Part, Table
 from handbook.settings import ROOT
 
 COUNTS = (1, 10, 50, 200)
@@ -67,20 +68,18 @@ def _make(root: Path, count: int) -> None:
         (own[0].parent / f"{stem}-{number}.yml").write_text(text, encoding="utf-8", newline="\n")
 
 
-def grown_table(books: Sequence[Grown]) -> list[str]:
-    """A line a book: its time and size, and what each machine more than in the line above it costs."""
-    title = "Pages of a book by its machines"
-    lines = [f"{title:<36}{'s':>8}{'MB':>9}{'search MB':>11}{'s each':>9}{'MB each':>9}"]
+def grown_table(books: Sequence[Grown]) -> list[Part]:
+    """A row a book: its time and size, and what each machine more than in the row above it costs."""
+    rows = []
     for before, one in zip([None, *books], books, strict=False):
-        each = ("", "")
+        each: tuple[str, ...] = ()
         if before:
             more = one.machines - before.machines
             each = (
                 f"{(one.seconds - before.seconds) / more:.2f}",
                 f"{(one.size - before.size) / more / 1e6:.2f}",
             )
-        lines.append(
-            f"  {one.machines:<34}{one.seconds:>8.1f}{one.size / 1e6:>9.2f}{one.search / 1e6:>11.2f}"
-            f"{each[0]:>9}{each[1]:>9}"
-        )
-    return lines
+        sizes = (f"{one.size / 1e6:.2f}", f"{one.search / 1e6:.2f}")
+        rows.append((f"{one.machines}", f"{one.seconds:.1f}", *sizes, *each))
+    heads = ("machines", "pages, s", "pages, MB", "search, MB", "s each", "MB each")
+    return [Table(heads, tuple(rows))]

@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 from handbook.bench.browsers import Browsers
 from handbook.bench.report import percentile
 from handbook.hosting import host
+from handbook.measured import Part, Table, explained, verdict
 
 PAGE = "record/index.html"
 WORK = "procedures/geometry.html"
@@ -108,12 +109,12 @@ _BARE = """async (count) => {
 }"""
 
 
-EXPLAINED = (
-    "  Opens: from the start of the way to the page until the job stands on it, the median.",
-    "  Kept: from the press until the disk has the entry, Python's check of it included.",
-    "  Shown: from the press until the next step is offered.",
-    "  Bare: as many bytes written by the browser's own means, in the same page.",
-)
+EXPLAINED = explained("""
+Opens: From the start of the way to the page until the job stands on it, the median.
+Kept: From the press until the disk has the entry, Python's check of it included.
+Shown: From the press until the next step is offered.
+Bare: As many bytes written by the browser's own means, in the same page.
+""")
 
 
 def measured_records(browsers: Browsers, site: Path) -> list[Kept]:
@@ -146,26 +147,28 @@ def _measured(page: Page, base: str, entries: int, jobs: int) -> Kept:
     return Kept(entries, jobs, opened, added["kept"], added["shown"], page.evaluate(_BARE, ADDED))
 
 
-def record_table(found: Sequence[Kept]) -> list[str]:
-    """A line a record, with what is asked of the long one that a season makes."""
-    title = "A record on the device (ms)"
-    heads = ("opens", "kept p50", "p95", "shown p50", "p95", "bare p50", "p95")
-    lines = [f"{title:<32}" + "".join(f"{head:>{w}}" for head, w in zip(heads, WIDTHS, strict=True))]
+def record_table(found: Sequence[Kept]) -> list[Part]:
+    """A row a record, with what is asked of the long one that a season makes."""
+    heads = ("ms", "opens", "kept p50", "p95", "shown p50", "p95", "bare p50", "p95")
+    rows = []
     for one in found:
         figures = [median(one.opened), *_two(one.kept), *_two(one.shown), *_two(one.bare)]
-        name = f"  {one.entries} entries, {one.jobs} {'job' if one.jobs == 1 else 'jobs'}"
-        lines.append(f"{name:<32}" + "".join(f"{f:>{w}.0f}" for f, w in zip(figures, WIDTHS, strict=True)))
+        name = f"{one.entries} entries, {one.jobs} {'job' if one.jobs == 1 else 'jobs'}"
+        rows.append((name, *(f"{figure:.0f}" for figure in figures)))
     season = max(found, key=lambda one: (one.entries, one.jobs))
     opens, adds = median(season.opened), percentile(season.kept, 95)
     judged = [
         ("It opens in", opens, OPEN_MOST),
         ("An entry is kept in (p95)", adds, ADD_MOST),
     ]
-    lines += [
-        f"  {what} {time:.0f} ms, asked are {most:.0f}: {'met' if time <= most else 'not met'}"
-        for what, time, most in judged
+    return [
+        Table(heads, tuple(rows)),
+        *(
+            f"{what} {time:.0f} ms, asked are {most:.0f}: {verdict(time <= most)}."
+            for what, time, most in judged
+        ),
+        EXPLAINED,
     ]
-    return [*lines, *EXPLAINED]
 
 
 def _two(times: Sequence[float]) -> tuple[float, float]:

@@ -12,23 +12,24 @@ from typing import NamedTuple
 from handbook.bench.keys import Key
 from handbook.bench.runs import Start
 from handbook.bench.sums import Sum, sums_table
+from handbook.measured import Part, Table, explained, verdict
 
 # Title and name of each state, in the order of the table; None where a group of them begins.
 STATES = (
     ("The handbook", None),
-    ("  cold", "cold"),
-    ("  warm", "warm"),
-    ("  offline", "offline"),
-    ("  from a folder", "folder"),
-    ("  warm, slower page", "slow-page"),
-    ("  warm, slower browser", "slow-all"),
+    ("cold", "cold"),
+    ("warm", "warm"),
+    ("offline", "offline"),
+    ("from a folder", "folder"),
+    ("warm, slower page", "slow-page"),
+    ("warm, slower browser", "slow-all"),
     ("Bare Pyodide", None),
-    ("  cold", "bare-cold"),
-    ("  warm", "bare-warm"),
-    ("  from a folder", "bare-folder"),
+    ("cold", "bare-cold"),
+    ("warm", "bare-warm"),
+    ("from a folder", "bare-folder"),
     ("PyScript", None),
-    ("  cold", "pyscript-cold"),
-    ("  warm", "pyscript-warm"),
+    ("cold", "pyscript-cold"),
+    ("warm", "pyscript-warm"),
 )
 RATIOS = (  # title, ours, what stands beside it, and the aim: at most this share of it
     ("warm / bare Pyodide, warm", "warm", "bare-warm", 0.30),
@@ -43,36 +44,36 @@ UNBLOCKED = (("cold", "cold"), ("warm", "warm"), ("offline", "offline"), ("from 
 SLOWED = (("first answer, slower page", "slow-page"), ("first answer, slower browser", "slow-all"))
 BLOCK_AIM, KEY_AIM, SLOW_AIM = 50, 50, 3000  # ms
 
-EXPLAINED = """\
-Example    From the visit to the first frame painted with the whole worked example in the page,
-           which may lie below what the screen shows: the end of that frame's task, or the browser's
-           own first contentful paint where that is later.
-Answer     From the visit to the first live answer of the rate form, which is filled in before
-           Python is up. Of bare Pyodide and PyScript, to the answer of 1 + 1.
-Block      The longest task of over 50 ms in the page's own thread, begun before that answer or in
-           the second after it. Browsers tell of no shorter ones.
-Cold       A new browser with a new profile each time, with nothing cached, stored or compiled.
-           What the machine itself keeps of its files in memory stays.
-Warm       A visit like several before it in one profile. The book is stored on the device and comes
-           through its service worker, which is started for the visit.
-Ratio      The highest of all profiles: a browser that has kept what it compiled of bare Pyodide
-           starts it in two thirds of the time, and whether it has is settled by chance at first.
-Offline    The same with its host gone: its port refuses.
-Bare       Pyodide alone in the page, without a snapshot; from a folder, in a worker and brought by
-           scripts.
-PyScript   A page with one script that displays 1 + 1, all its files from this machine.
-Slower     A page, by the browser's own means, which reach the page's thread, but neither the worker
-           that Python is in nor the service worker. A browser, by pausing all its processes most of
-           the time, which reaches everything.
-Key        From the key's own time to the end of the task of the frame with the changed answer; what
-           the form waits for after a key is part of it. One digit typed or taken away, by turns.
-           A hand goes to the field three seconds after the page has answered, waits for one more,
-           and types five keys a second; one in a hurry goes there at once. Without a pause each key
-           comes when the answer to the one before is seen. For some two seconds after Python's
-           first work the browser still compiles what it runs most.
-p50, p95   Half of the keys, and 95 in 100, took no longer (nearest rank).
-A host here is one on this machine, with none of the time that a network takes. Only the ratios
-carry over to another machine."""
+EXPLAINED = explained("""
+Example: From the visit to the first frame painted with the whole worked example in the page, which may
+    lie below what the screen shows. It is the end of that frame's task, or the browser's own first
+    contentful paint where that is later.
+Answer: From the visit to the first live answer of the rate form, which is filled in before Python is up.
+    Of bare Pyodide and PyScript, to the answer of 1 + 1.
+Block: The longest task of over 50 ms in the page's own thread, begun before that answer or in the second
+    after it. Browsers tell of no shorter ones.
+Cold: A new browser with a new profile each time, with nothing cached, stored or compiled. What the
+    machine itself keeps of its files in memory stays.
+Warm: A visit like several before it in one profile. The book is stored on the device and comes through
+    its service worker, which is started for the visit.
+Ratio: The highest of all profiles. A browser that has kept what it compiled of bare Pyodide starts it in
+    two thirds of the time. Whether it has is settled by chance.
+Offline: The same with its host gone: its port refuses.
+Bare: Pyodide alone in the page, without a snapshot; from a folder, in a worker and brought by scripts.
+PyScript: A page with one script that displays 1 + 1, all its files from this machine.
+Slower: A page is slowed by the browser's own means. They reach the page's thread, but neither Python's
+    worker nor the service worker. A browser is slowed by pausing all its processes most of the time, which
+    reaches everything.
+Key: From the key's own time to the end of the task of the frame with the changed answer. What the form
+    waits for after a key is part of it. One digit is typed or taken away, by turns.
+Hand: A hand goes to the field three seconds after the page has answered, waits for one more, and types
+    five keys a second. One in a hurry goes there at once. Without a pause each key comes when the answer
+    to the one before is seen. For some two seconds after Python's first work the browser still compiles
+    what it runs most.
+p50, p95: Half of the keys, and 95 in 100, took no longer (nearest rank).
+Host: One on this machine, with none of the time that a network takes. Only the ratios carry over to
+    another machine.
+""")
 
 
 class Keys(NamedTuple):
@@ -92,10 +93,9 @@ class Judged:
     aim: str = ""
     met: bool | None = None
 
-    def __str__(self) -> str:
+    def row(self) -> tuple[str, ...]:
         """One row of the table."""
-        verdict = "" if self.met is None else f"{self.aim}: {'met' if self.met else 'not met'}"
-        return f"{self.title:<46}{self.figure:>12}    {verdict}".rstrip()
+        return (self.title, self.figure, *(() if self.met is None else (self.aim, verdict(self.met))))
 
 
 def busy_line() -> str:
@@ -114,23 +114,21 @@ def report(
     slowed: Mapping[str, tuple[float, float]],
     build_seconds: float,
     sums: Sequence[Sum] = (),
-) -> str:
-    """All that is printed; `slowed` has how many times slower a page and a worker were in such a state."""
-    lines = [
+) -> list[Part]:
+    """All that is told; `slowed` has how many times slower a page and a worker were in such a state."""
+    return [
         *_starts(starts),
-        "",
         *_keys(keys),
-        "",
-        *([*sums_table(sums), ""] if sums else []),
-        f"{'Ratios of medians, and aims':<46}{'figure':>12}    aim",
-        *map(str, judged(starts, keys.typed)),
-        "",
+        *(sums_table(sums) if sums else []),
+        "The ratios of the medians, and what has an aim:",
+        Table(
+            ("what is judged", "figure", "aim", "verdict"),
+            tuple(one.row() for one in judged(starts, keys.typed)),
+        ),
         EXPLAINED,
         *_slowed(slowed),
-        "",
-        f"Build, with the snapshot kept from the one before: {build_seconds:.1f} s",
+        f"A build, with the snapshot kept from the one before, takes {build_seconds:.1f} s.",
     ]
-    return "\n".join(lines)
 
 
 def judged(starts: Mapping[str, Sequence[Start]], keys: Sequence[Key]) -> list[Judged]:
@@ -173,45 +171,48 @@ def _answers(starts: Sequence[Start]) -> list[float]:
     return [start.answer for start in starts]
 
 
-def _starts(starts: Mapping[str, Sequence[Start]]) -> list[str]:
-    rounds = len(starts["warm"])
-    lines = [
-        f"Starts, milliseconds: median (lowest to highest) of {rounds}",
-        f"{'':<25}{'example painted':<24}{'first live answer':<26}longest block",
-    ]
+def _starts(starts: Mapping[str, Sequence[Start]]) -> list[Part]:
+    rows: list[tuple[str, ...]] = []
     for title, name in STATES:
         if name is None:
-            lines.append(title)
+            rows.append((title,))
         elif taken := starts.get(name):
             examples = [start.example for start in taken if start.example is not None]
             example = _figures(examples) if examples else "-"
             blocks = _figures([start.block for start in taken], _short_block)
             blocks = blocks if any(start.block for start in taken) else "under 50"
-            lines.append(f"{title:<25}{example:<24}{_figures(_answers(taken)):<26}{blocks}")
-    return lines
-
-
-def _keys(keys: Keys) -> list[str]:
-    title = f"From a key to its painted answer, ms, {len(keys.typed)} keys"
-    lines = [f"{title:<46}{'p50':>8}{'p95':>8}{'highest':>10}"]
-    for title, times in (
-        ("  as a hand types", [key.whole for key in keys.typed]),
-        ("  of it from the question to Python", [key.asked for key in keys.typed]),
-        ("  as a hand types in a hurry", [key.whole for key in keys.hurried]),
-        ("  at once and without a pause", [key.whole for key in keys.at_once]),
-    ):
-        half, most = percentile(times, 50), percentile(times, 95)
-        lines.append(f"{title:<46}{half:>8.0f}{most:>8.0f}{max(times):>10.0f}")
-    return lines
-
-
-def _slowed(slowed: Mapping[str, tuple[float, float]]) -> list[str]:
+            rows.append((title, example, _figures(_answers(taken)), blocks))
     return [
-        f"{title} {in_page:.1f} times slower in the page, {in_worker:.1f} times in a worker, by the same sum."
-        for title, name in (("Slower page:   ", "slow-page"), ("Slower browser:", "slow-all"))
-        if name in slowed
-        for in_page, in_worker in [slowed[name]]
+        f"Starts in milliseconds: the median of {len(starts['warm'])}, with the lowest and the highest.",
+        Table(("start", "example painted", "first live answer", "longest block"), tuple(rows)),
     ]
+
+
+def _keys(keys: Keys) -> list[Part]:
+    rows = []
+    for title, times in (
+        ("as a hand types", [key.whole for key in keys.typed]),
+        ("of it from the question to Python", [key.asked for key in keys.typed]),
+        ("as a hand types in a hurry", [key.whole for key in keys.hurried]),
+        ("at once and without a pause", [key.whole for key in keys.at_once]),
+    ):
+        figures = (percentile(times, 50), percentile(times, 95), max(times))
+        rows.append((title, *(f"{figure:.0f}" for figure in figures)))
+    return [
+        f"From a key to its painted answer, in milliseconds, of {len(keys.typed)} keys:",
+        Table(("keys", "p50", "p95", "highest"), tuple(rows)),
+    ]
+
+
+def _slowed(slowed: Mapping[str, tuple[float, float]]) -> list[Part]:
+    rows = tuple(
+        (title, *(f"{times:.1f}" for times in slowed[name]))
+        for title, name in (("slower page", "slow-page"), ("slower browser", "slow-all"))
+        if name in slowed
+    )
+    if not rows:
+        return []
+    return ["How many times slower one sum was there:", Table(("slowed", "in the page", "in a worker"), rows)]
 
 
 def _figures(times: Sequence[float], written: Callable[[float], str] = "{:.0f}".format) -> str:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import os
 import platform
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from handbook.measured import MISSED, Part, as_markdown
 from handbook.settings import ROOT
 
 KEPT = ROOT / ".furrowbook" / "results"
-MISSED = "not met"
 PAGE = ROOT / "docs" / "reference" / "results.md"
 
 
 @dataclass(frozen=True)
-class Part:
+class Measurement:
     """A measurement: its name, its title on the page, what stands beside it, and why it misses an aim."""
 
     name: str
@@ -25,8 +26,8 @@ class Part:
     misses: str = ""
 
 
-PARTS = (
-    Part(
+MEASUREMENTS = (
+    Measurement(
         "starts",
         "How soon a page answers",
         "Each stands beside a bare start of Pyodide and a page of PyScript, in the same browser and run.",
@@ -41,7 +42,7 @@ PARTS = (
         "out four times. Before an answer it is style and layout of the page. They take half as long while "
         "no worker is busy.",
     ),
-    Part(
+    Measurement(
         "pages",
         "How long a build takes",
         "The same Markdown is built by MkDocs alone, with the same theme. It shows our blocks as text.",
@@ -50,14 +51,22 @@ PARTS = (
         "text. Tried: a search that reads no forms and no drawings, and a faster reader of options. A page "
         "that nothing has to be found in is not looked at twice.",
     ),
-    Part("machines", "How a book grows with its machines", "A book of one machine stands in the first line."),
-    Part("record", "How soon a long record opens", "A bare write to the browser's store stands beside it."),
-    Part(
+    Measurement(
+        "machines", "How a book grows with its machines", "A book of one machine stands in the first line."
+    ),
+    Measurement(
+        "record", "How soon a long record opens", "A bare write to the browser's store stands beside it."
+    ),
+    Measurement(
         "mutants", "What the tests of the sums notice", "Each change is tried on the tests that run its line."
     ),
-    Part("compared", "The sums beside other libraries", "Inputs are drawn at random; none may differ."),
-    Part("fed", "Readers fed with broken texts", "A reader takes a text or says what is wrong with it."),
-    Part("successor", "The next theme", "Every page is compared with that of today's build."),
+    Measurement(
+        "compared", "The sums beside other libraries", "Inputs are drawn at random; none may differ."
+    ),
+    Measurement(
+        "fed", "Readers fed with broken texts", "A reader takes a text or says what is wrong with it."
+    ),
+    Measurement("successor", "The next theme", "Every page is compared with that of today's build."),
 )
 HEAD = """\
 ---
@@ -66,31 +75,30 @@ kind: reference
 summary: What was measured of this book, on which machine, and beside what.
 ---
 
-Each part was printed by one command and is shown as it was printed. Times are those of one machine.
+Each part was written by one command, as it was measured. Times are those of one machine.
 Only what stands beside something in the same run carries over to another.
 """
 
 
-def keep(name: str, printed: str) -> str:
-    """Keep what a measurement printed for the page, below a line of when and where; and hand it back."""
+def keep(name: str, said: Sequence[Part]) -> None:
+    """Keep what a measurement says for the page, below a line of when and where."""
     KEPT.mkdir(parents=True, exist_ok=True)
     when = datetime.now(UTC).strftime("%Y-%m-%d")
     system = f"{platform.system()} on {platform.machine()}, {os.cpu_count()} processors"
-    head = f"{when}, {system}, Python {platform.python_version()}"
-    (KEPT / f"{name}.txt").write_text(f"{head}\n\n{printed.rstrip()}\n", encoding="utf-8")
-    return printed
+    head = f"Measured on {when}, {system}, Python {platform.python_version()}."
+    (KEPT / f"{name}.md").write_text(f"{as_markdown([head, *said])}\n", encoding="utf-8")
 
 
 def write_page(page: Path = PAGE) -> list[str]:
     """Write the page of all that is kept; the names of the parts that were never measured here."""
-    lines, missing = [HEAD], []
-    for part in PARTS:
-        path = KEPT / f"{part.name}.txt"
+    parts, missing = [HEAD.rstrip()], []
+    for one in MEASUREMENTS:
+        path = KEPT / f"{one.name}.md"
         if not path.is_file():
-            missing.append(part.name)
+            missing.append(one.name)
             continue
-        printed = path.read_text(encoding="utf-8").rstrip()
-        told = f"{part.beside}\n\n{part.misses}" if part.misses and MISSED in printed else part.beside
-        lines += [f"## {part.title}", "", told, "", "```text", printed, "```", ""]
-    page.write_text("\n".join(lines), encoding="utf-8", newline="\n")
+        said = path.read_text(encoding="utf-8").rstrip()
+        why = [one.misses] if one.misses and MISSED in said else []
+        parts += [f"## {one.title}", one.beside, *why, said]
+    page.write_text("\n\n".join(parts) + "\n", encoding="utf-8", newline="\n")
     return missing

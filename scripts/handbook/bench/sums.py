@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 from calc.declare import Calculator, Name, Rows, catalogue
 from calc.reply import answer, compact
 from handbook.console import Stop
+from handbook.measured import Part, Table
 from handbook.settings import DEFAULT_UNITS
 
 TIMES = 15
@@ -78,14 +79,21 @@ def _timed(request: str) -> float:
     return (time.perf_counter() - began) * 1000
 
 
-def sums_table(sums: Sequence[Sum]) -> list[str]:
-    """A line a calculator: rows, milliseconds here and in the page, and how many times longer that is."""
-    title = f"Each calculator at its most rows, ms, medians of {TIMES}"
+def sums_table(sums: Sequence[Sum]) -> list[Part]:
+    """A row a calculator: rows, milliseconds here and in the page, and how many times longer that is."""
     return [
-        f"{title:<54}{'rows':>5}{'native':>9}{'page':>8}{'ratio':>8}",
-        *(
-            f"  {one.calculator:<52}{one.rows or '-':>5}{one.native:>9.2f}{one.in_page:>8.1f}"
-            f"{one.in_page / one.native:>8.1f}"
-            for one in sums
+        f"Each calculator at its most rows, in milliseconds, medians of {TIMES}:",
+        Table(
+            ("calculator", "rows", "native", "page", "ratio"),
+            tuple(
+                (
+                    one.calculator,
+                    f"{one.rows or '-'}",
+                    f"{one.native:.2f}",
+                    f"{one.in_page:.1f}",
+                    f"{one.in_page / one.native:.1f}",
+                )
+                for one in sums
+            ),
         ),
     ]

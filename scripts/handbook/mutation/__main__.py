@@ -12,6 +12,7 @@ from threading import Thread
 
 from handbook import console
 from handbook.environment import ROOT
+from handbook.measured import Part
 from handbook.mutation.made import Mutant, modules, mutants
 from handbook.mutation.telling import report
 from handbook.mutation.touching import Touched, found
@@ -20,7 +21,7 @@ from handbook.mutation.trying import Trial, tried
 WORKERS = 2
 
 
-def tried_mutants(folder: Path, most: int | None) -> str:
+def tried_mutants(folder: Path, most: int | None) -> list[Part]:
     """Try so many changes, or all, in an empty folder; what came of it. Raises `Stop`."""
     every = [one for module in modules(ROOT) for one in mutants(ROOT, module)]
     lot = sorted(every, key=lambda one: one.lot)[:most]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from statistics import NormalDist
 
+from handbook.measured import Part, Table, Words
 from handbook.mutation.made import Mutant
 from handbook.mutation.spared import LIST, Reasons
 from handbook.mutation.trying import Trial
@@ -15,7 +16,7 @@ AIM = 0.90
 CERTAIN = 0.95
 
 
-def report(root: Path, trials: Sequence[Trial], of_all: int) -> str:
+def report(root: Path, trials: Sequence[Trial], of_all: int) -> list[Part]:
     """The table by room, the share with its interval where not all was tried, and what was not noticed."""
     reasons = Reasons(root)
     missed = [trial for trial in trials if not trial.caught]
@@ -23,21 +24,27 @@ def report(root: Path, trials: Sequence[Trial], of_all: int) -> str:
     rooms: dict[str, list[Trial]] = {}
     for trial in trials:
         rooms.setdefault(room_of(trial.mutant), []).append(trial)
-    lines = [f"{room:<12}{_share(lot):>8}  of {len(lot):>5} changes" for room, lot in sorted(rooms.items())]
+    rows = tuple((room, f"{len(lot)}", _share(lot)) for room, lot in sorted(rooms.items()))
     caught = len(trials) - len(missed)
-    lines += ["", f"Noticed: {caught} of {len(trials)}, {_share(trials)} (aim {AIM:.0%})."]
+    parts: list[Part] = [
+        Table(("room of calc", "changes", "noticed"), rows),
+        f"Noticed: {caught} of {len(trials)}, {_share(trials)} (aim {AIM:.0%}).",
+    ]
     if len(trials) < of_all:
         low, high = interval(caught, len(trials))
-        lines += [
+        parts += [
             f"Chosen by lot out of {of_all}; of all of them {low:.1%} to {high:.1%} would be (95 in 100)."
         ]
-    lines += [f"Not noticed, with a reason in {LIST}: {len(excused)}."]
-    bare = [trial for trial in missed if trial not in excused]
-    lines += [f"Not noticed, without a reason: {len(bare)}.", ""]
-    for trial in sorted(bare, key=lambda one: (one.mutant.module, one.mutant.line)):
-        one = trial.mutant
-        lines += [f"{one.module}:{one.line}: “{one.was}” as “{one.becomes}”"]
-    return "\n".join(lines)
+    bare = [trial.mutant for trial in missed if trial not in excused]
+    parts += [
+        f"Not noticed, with a reason in {LIST}: {len(excused)}.",
+        f"Not noticed, without a reason: {len(bare)}.",
+    ]
+    if bare:
+        bare.sort(key=lambda one: (one.module, one.line))
+        said = tuple((f"{one.module}:{one.line}", f"`{one.was}` as `{one.becomes}`") for one in bare)
+        parts.append(Words(said))
+    return parts
 
 
 def room_of(mutant: Mutant) -> str:

@@ -8,6 +8,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from handbook import build
+from handbook.measured import Part, Words
 from handbook.settings import ROOT
 from handbook.successor.compare import differences
 from handbook.successor.opened import opened
@@ -16,12 +17,15 @@ from handbook.successor.trial import build_there, finish, write_book
 SHOWN = 5
 
 
-def tried_successor(folder: Path) -> str:
+def tried_successor(folder: Path) -> list[Part]:
     """Try it in an empty folder; a line of each thing that was tried. Raises `Stop` where it cannot build."""
-    lines = [f"The book under Zensical {version('zensical')}, the successor of Material for MkDocs:"]
-    for what, wrong in _tried(folder):
-        lines.append(f"  {'no ' if wrong else 'yes'}  {what}{f': {wrong}' if wrong else ''}")
-    return "\n".join(lines)
+    said = tuple(
+        ("no" if wrong else "yes", f"{what}{f': {wrong}' if wrong else ''}") for what, wrong in _tried(folder)
+    )
+    return [
+        f"The book under Zensical {version('zensical')}, the successor of Material for MkDocs:",
+        Words(said),
+    ]
 
 
 def _tried(folder: Path) -> Iterator[tuple[str, str]]:

@@ -262,6 +262,21 @@ def test_where_nothing_is_kept_the_page_says_so_and_still_exports(page: Page, ba
     assert entries(page) == [example("noted")]
 
 
+@hosted_only
+def test_where_nothing_is_kept_work_says_so_before_it_begins_and_on_every_page(page: Page, base: str) -> None:
+    page.add_init_script("indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); };")
+    page.goto(base + PROCEDURE)
+    page.get_by_role("button", name="Keep a record as you work").click()
+    expect(page.locator(".fb-work__lost")).to_contain_text("This browser keeps nothing from this page")
+    page.reload()
+    work = Work(page)
+    work.begin(name="Trial One")
+    expect(work.bar).to_contain_text("Not kept: export before you leave")
+    page.goto(base + "index.html")
+    expect(work.bar).to_contain_text("Not kept: export before you leave")
+    expect(work.bar).not_to_contain_text("No temporary change open")
+
+
 UNOPENED = """(() => {
     const open = IDBFactory.prototype.open;
     window.tries = 0;

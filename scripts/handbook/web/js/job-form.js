@@ -65,6 +65,9 @@
             this.#fields.fill({ name, serial, place, who, second });
             await this.#offerOthers();
             this.#form.hidden = false;
+            const lost = /** @type {HTMLElement} */ (this.#form.querySelector(".fb-work__lost"));
+            lost.hidden = record.lasting;
+            lost.textContent = record.lasting ? "" : record.trouble;
             this.#form.scrollIntoView({ block: "start" });
             /** @type {HTMLElement} */ (this.#form.querySelector("input")).focus({ preventScroll: true });
         }

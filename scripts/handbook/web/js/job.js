@@ -13,6 +13,7 @@
     const WORDS = {
         open: (/** @type {number} */ count) => `${count} temporary ${count === 1 ? "change" : "changes"} open`,
         none: "No temporary change open",
+        lost: "Not kept: export before you leave",
         record: "The record",
     };
 
@@ -176,7 +177,7 @@
                 list.append(head, items);
                 list.toggleAttribute("open", this.#bar.querySelector("details")?.open ?? false);
             } else {
-                list.textContent = WORDS.none;
+                list.textContent = record.lasting ? WORDS.none : WORDS.lost;
             }
             this.#bar.replaceChildren(link, list);
             if (!this.#bar.isConnected) {

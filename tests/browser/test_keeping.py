@@ -256,7 +256,9 @@ def test_a_full_device_says_so_and_keeps_nothing_half(page: Page, base: str) -> 
 def test_where_nothing_is_kept_the_page_says_so_and_still_exports(page: Page, base: str) -> None:
     page.add_init_script("indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); };")
     page.goto(base + RECORD)
-    expect(page.locator(".fb-files__kept")).to_contain_text("This browser keeps nothing from this page")
+    kept = page.locator(".fb-files__kept")
+    expect(kept).to_contain_text("This browser keeps nothing from this page")
+    expect(kept).to_contain_text("Export it before you leave.")
     give(page, as_json([example("noted")])).get_by_role("button", name="Add them").click()
     expect(page.locator(".fb-files__found p")).to_have_text("Added: 1 entry.")
     assert entries(page) == [example("noted")]
@@ -267,13 +269,15 @@ def test_where_nothing_is_kept_work_says_so_before_it_begins_and_on_every_page(p
     page.add_init_script("indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); };")
     page.goto(base + PROCEDURE)
     page.get_by_role("button", name="Keep a record as you work").click()
-    expect(page.locator(".fb-work__lost")).to_contain_text("This browser keeps nothing from this page")
+    lost = page.locator(".fb-work__lost")
+    expect(lost).to_contain_text("This browser keeps nothing from this page")
+    expect(lost).to_contain_text("Work from paper.")
     page.reload()
     work = Work(page)
     work.begin(name="Trial One")
-    expect(work.bar).to_contain_text("Not kept: export before you leave")
+    expect(work.bar).to_contain_text("Nothing is kept: work from paper")
     page.goto(base + "index.html")
-    expect(work.bar).to_contain_text("Not kept: export before you leave")
+    expect(work.bar).to_contain_text("Nothing is kept: work from paper")
     expect(work.bar).not_to_contain_text("No temporary change open")
 
 

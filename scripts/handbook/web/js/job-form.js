@@ -11,6 +11,7 @@
         getting_ready: "Getting ready…",
         broke: "The record cannot be kept here. Work from paper.",
         no_engine: "This browser is too old to keep a record. Work from paper.",
+        paper: "Work from paper.",
         retry: "Try again",
     };
 
@@ -67,7 +68,7 @@
             this.#form.hidden = false;
             const lost = /** @type {HTMLElement} */ (this.#form.querySelector(".fb-work__lost"));
             lost.hidden = record.lasting;
-            lost.textContent = record.lasting ? "" : record.trouble;
+            lost.textContent = record.lasting ? "" : `${record.trouble} ${WORDS.paper}`;
             this.#form.scrollIntoView({ block: "start" });
             /** @type {HTMLElement} */ (this.#form.querySelector("input")).focus({ preventScroll: true });
         }

@@ -13,7 +13,7 @@
     const WORDS = {
         open: (/** @type {number} */ count) => `${count} temporary ${count === 1 ? "change" : "changes"} open`,
         none: "No temporary change open",
-        lost: "Not kept: export before you leave",
+        lost: "Nothing is kept: work from paper",
         record: "The record",
     };
 

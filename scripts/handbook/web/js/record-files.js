@@ -11,6 +11,8 @@
     const WORDS = {
         none: "Nothing is kept on this device yet.",
         never: "Never exported yet.",
+        late: "Export it now: a lost phone takes it along.",
+        leave: "Export it before you leave.",
         big: "This file is too big to be a record of this book.",
         nothing: "The file adds nothing that is not here already.",
         reading: "Reading…",
@@ -60,11 +62,11 @@
         async #tell() {
             const count = await record.count();
             const { exported, lasting, trouble } = record;
-            const late = lasting && count > 0 && (exported === "" || Date.now() - Date.parse(exported) > REMIND);
+            const late = count > 0 && (exported === "" || Date.now() - Date.parse(exported) > REMIND);
             const last = exported ? `Last exported on ${dayOf(exported)}.` : WORDS.never;
             const used = await this.#used();
             const kept = count ? `${entriesOf(count)} kept on this device${used}. ${last}` : WORDS.none;
-            this.#part(".fb-files__kept").textContent = [lasting ? kept : "", late ? "Export it now: a lost phone takes it along." : "", trouble].filter(Boolean).join(" ");
+            this.#part(".fb-files__kept").textContent = (lasting ? [kept, late ? WORDS.late : "", trouble] : [trouble, WORDS.leave]).filter(Boolean).join(" ");
         }
 
         async #used() {

@@ -20,8 +20,8 @@
     const WAITS = [200, 600, 1800];
 
     const WORDS = {
-        denied: "This browser keeps nothing from this page: it may be a private window. What you enter lasts as long as the page is open. Export it before you leave.",
-        unopened: "The browser did not open the record that it keeps here. What was kept may be safe: close the browser and open this page anew. What you enter now lasts as long as the page is open. Export it before you leave.",
+        denied: "This browser keeps nothing from this page: it may be a private window. What you enter lasts as long as the page is open.",
+        unopened: "The browser did not open the record that it keeps here. What was kept may be safe: close the browser and open this page anew. What you enter now lasts as long as the page is open.",
         newer: "A newer build of this book has kept a record here. This build can show and export it, and adds nothing to it. Open the newer build to go on.",
         full: "There is no room left on this device, and this entry is not kept. Export the record, make room, then try again.",
         closed: "Another page has renewed the record. Open this page anew to go on; what was kept is safe.",

@@ -20,7 +20,7 @@ import pytest
 
 from calc.declare import Calculator, Rows, catalogue
 from calc.reply import respond
-from handbook.bench import growth, pyscript, results, runs
+from handbook.bench import edits, growth, pyscript, results, runs
 from handbook.bench.bare import FROM_FOLDER, OVER_HTTP, SAYS, make_bare
 from handbook.bench.browsers import Browsers, browsers
 from handbook.bench.keys import AT_ONCE, Key, press_keys
@@ -474,6 +474,19 @@ def test_books_of_pages_are_built_both_ways(tmp_path: Path) -> None:
     assert line.split() == ["40", "3.0", "2.0", "1.50", "200", "50", "0.4"]
     assert aim.endswith(": met.") and "ratio" in title
     assert ": not met." in as_text(growth.built_table([growth.Built(40, (5.0, 1), (2.0, 1))]))
+
+
+def test_each_edit_to_be_timed_can_be_made_and_the_slowest_is_judged(root: Path) -> None:
+    for one in edits.EDITS:
+        assert (root / one.file).read_text(encoding="utf-8").count(one.old) == 1, one
+    found = [edits.Shown("a line", (0.4, 0.5, 3.0)), edits.Shown("a figure", (2.1, 1.0, 2.3))]
+    told = as_text(edits.edited_table(found, 4.44))
+    rows = [line.rsplit(maxsplit=2) for line in told.splitlines()]
+    assert ["a line", "0.5", "3.0"] in rows
+    assert ["a figure", "2.1", "2.3"] in rows
+    assert told.endswith(
+        "Asked are 2 s: not met.\n\nPlain MkDocs, which builds every page at each change, takes 4.4 s."
+    )
 
 
 def test_what_is_said_is_the_same_for_a_terminal_and_for_a_page() -> None:

@@ -16,6 +16,7 @@ from calc.errors import listed
 from handbook import console
 from handbook.bench.bare import make_bare
 from handbook.bench.browsers import Browsers, browsers
+from handbook.bench.edits import edited, edited_table
 from handbook.bench.growth import COUNTS as PAGES
 from handbook.bench.growth import built, built_table
 from handbook.bench.keys import AT_ONCE, HURRIED, PERSON, answering, press_keys
@@ -39,6 +40,7 @@ PROFILES = 3
 FEWEST = 3 * PROFILES
 ONLY = {
     "pages": "how a build grows with its pages, beside plain MkDocs",
+    "edits": "how soon an edit shows in the preview",
     "machines": "how a book grows with its machines",
     "record": "a record of many entries",
     "compared": "the sums beside other libraries, with many inputs (long)",
@@ -102,6 +104,10 @@ def _said(name: str, folder: Path, chosen: argparse.Namespace) -> list[Part]:
     if name == "pages":
         console.say(f"Building books of {listed(map(str, PAGES), 'and')} pages, four times each …")
         return built_table(built(folder))
+    if name == "edits":
+        console.say("Saving edits (two minutes) …")
+        with browsers(folder / "profile") as open_browsers:
+            return edited_table(*edited(open_browsers, folder))
     if name == "machines":
         console.say(f"Writing books of {listed(map(str, COUNTS), 'and')} machines …")
         return grown_table(grown(folder))

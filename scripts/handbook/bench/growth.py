@@ -89,6 +89,13 @@ def built(folder: Path, counts: Sequence[int] = COUNTS) -> list[Built]:
     return found
 
 
+def plain_build(root: Path, plain: Path) -> float:
+    """Seconds that MkDocs alone takes to build all pages of a book, in a folder that is not there yet."""
+    plain.mkdir()
+    _make_plain(root, plain)
+    return _measured(_PLAIN, plain)[0]
+
+
 def _make(root: Path, count: int) -> None:
     """A book of `count` pages: copies of some that need no other, and what the build makes by itself."""
     docs = root / "docs"

@@ -52,6 +52,11 @@ MEASUREMENTS = (
         "that nothing has to be found in is not looked at twice.",
     ),
     Measurement(
+        "edits",
+        "How soon an edit shows",
+        "Each is saved while its page is open in the preview. A build by plain MkDocs stands beside it.",
+    ),
+    Measurement(
         "machines", "How a book grows with its machines", "A book of one machine stands in the first line."
     ),
     Measurement(

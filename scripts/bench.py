@@ -7,7 +7,7 @@ python3 scripts/bench.py --edits          only how soon an edit shows in the pre
 python3 scripts/bench.py --machines       only how a book grows with its machines: a few minutes
 python3 scripts/bench.py --record         only how soon a long record opens, and keeps one entry more
 python3 scripts/bench.py --mutants N      only which of N changes of calc its tests notice; 0 for all (hours)
-python3 scripts/bench.py --compared       only the sums beside other libraries, with many inputs (half an hour)
+python3 scripts/bench.py --compared       only the sums beside other libraries, many inputs (half an hour)
 python3 scripts/bench.py --fed            only readers fed with a million broken texts each (half an hour)
 python3 scripts/bench.py --successor      only whether the book holds with the successor of its theme
 python3 scripts/bench.py --results        write the book's page of results, of all that was measured here

@@ -30,7 +30,7 @@ FED = int(os.environ.get("FURROWBOOK_FED") or 3000)
 SHEETS = int(os.environ.get("FURROWBOOK_FED") or 400)  # each is checked by a schema and calculators
 ALONE = "\ud800"  # half a sign, which a page may hold and no file in UTF-8
 LONGEST = 1500  # signs: short texts come faster, and break a reader as well
-PARTS = 2  # of the sheets, which take longest
+PARTS = 8  # of the sheets, which take longest; the last of several waits for one processor
 ODD = (
     *(
         "\x00",

@@ -103,7 +103,14 @@ def test_few_passes_are_all_numbered() -> None:
     tanks = [{"name": "Seed", "mass": "300 kg", "rate": "100 kg/ha"}]
     given = {"tanks": tanks, "width": "10 m", "pass_length": "1000 m", "field_area": "4 ha"}
     reply = answered("refill-plan", **given)
-    assert any(written(one["svg"])[:4] == ["1", "2", "3", "4"] for one in reply["charts"])
+    assert any(written(one["svg"], anchor="middle") == ["1", "2", "3", "4"] for one in reply["charts"])
+
+
+def test_no_pass_is_numbered_that_the_field_does_not_have() -> None:
+    tanks = [{"name": "Seed", "mass": "3000 kg", "rate": "100 kg/ha"}]
+    given = {"tanks": tanks, "width": "10 m", "pass_length": "1000 m", "field_area": "99 ha"}
+    numbers = [written(one["svg"], anchor="middle") for one in answered("refill-plan", **given)["charts"]]
+    assert ["1", "20", "40", "60", "80"] in numbers
 
 
 def test_a_field_of_one_pass_is_not_less_than_one() -> None:

@@ -240,6 +240,7 @@ def test_one_kind_may_be_shown_in_another_system() -> None:
     assert show(2.0, u.SPEED, mixed) == "7.200 km/h"
     assert show(1.0, u.LENGTH, mixed) == "3.281 ft"
     assert str(mixed) == "us,speed=metric" and str(Units()) == "metric"
+    assert str(Units.read("us,speed=metric,area=imperial")) == "us,speed=metric,area=imperial"
 
 
 @pytest.mark.parametrize(

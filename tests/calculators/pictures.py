@@ -37,7 +37,7 @@ def looked_at(svg: str) -> Seen:
         assert apart, (one, other)
     points = [(float(x), float(y)) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", svg)]
     assert all(0 <= x <= width and 0 <= y <= height for x, y in points)
-    assert all(0 < float(part) <= 1 for part in re.findall(r'opacity="([^"]+)"', svg))
+    assert all(0 <= float(part) <= 1 for part in re.findall(r'opacity="([^"]+)"', svg))
     return Seen(root, boxes, points)
 
 

@@ -18,7 +18,6 @@ from handbook.measured import Part, Table, explained, verdict
 PAGE = "record/index.html"
 WORK = "procedures/geometry.html"
 ROUNDS = 9
-WIDTHS = (8, 10, 7, 11, 7, 10, 7)
 ADDED = 60
 OPEN_MOST, ADD_MOST = 1000.0, 50.0  # ms
 

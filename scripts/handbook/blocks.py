@@ -47,6 +47,7 @@ from handbook.recording import asked, job_fields, mark_steps
 from handbook.templating import template
 from handbook.terms import AFTER_ALL_OTHERS, TermTreeprocessor
 from handbook.vocabulary import CALCULATOR_OPTIONS, SIGNAL_WORDS, as_list
+from handbook.wide_tables import AFTER_NAMES, TableTreeprocessor
 
 
 class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has no types
@@ -73,9 +74,10 @@ class BookExtension(BlocksExtension):  # type: ignore[misc]  # the library has n
         self.seen.clear()
 
     def extendMarkdownBlocks(self, md: Markdown, blocks: Any) -> None:  # the library's name
-        """Register every block of the vocabulary, and the quantities and the glossary's words in prose."""
+        """Register every block of the vocabulary; the tables, quantities and glossary's words in prose."""
         for made in (*PLAIN, *HAZARDS):
             blocks.register(made, {"book": self})
+        md.treeprocessors.register(TableTreeprocessor(md), "book-tables", AFTER_NAMES)
         md.treeprocessors.register(QuantityTreeprocessor(md), "book-quantities", 5)
         md.treeprocessors.register(TermTreeprocessor(md, self), "book-terms", AFTER_ALL_OTHERS)
 

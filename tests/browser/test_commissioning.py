@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import json
 
 from playwright.sync_api import Page, expect
-from pypdf import PdfReader
 
 from calc.record.entry import problems
 from calc.record.summary import open_changes
 from tests.browser.conftest import hosted_only
+from tests.browser.paper import paper
 from tests.browser.sheet import entries
 from tests.browser.work import Work
 
@@ -70,8 +69,8 @@ def test_a_machine_is_commissioned_to_a_signed_sheet(page: Page, base: str) -> N
     for tank in TANKS:
         assert [one for one in found if one["kind"] == "measured" and tank in one["part"]], tank
 
-    printed = page.pdf(format="Letter", print_background=True)
-    text = "\n".join(one.extract_text() for one in PdfReader(io.BytesIO(printed)).pages)
+    sheets = paper(page, format="Letter", print_background=True).pages
+    text = "\n".join(one.extract_text() for one in sheets)
     for words in (
         "Prairie Four",
         "A-1027",

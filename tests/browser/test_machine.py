@@ -6,12 +6,10 @@ Sources: the machine sheets of the book, and the calculators natively.
 from __future__ import annotations
 
 import re
-from io import BytesIO
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
-from pypdf import PdfReader
 
 from calc.declare import catalogue
 from calc.reply import reply
@@ -19,6 +17,7 @@ from handbook.book import read
 from handbook.machines.presets import presets
 from tests.browser.conftest import hosted_only
 from tests.browser.form import Form
+from tests.browser.paper import paper
 
 BOOK = read(Path(__file__).parents[2] / "docs")
 NAMES = {id: sheet.name for id, sheet in BOOK.sheets.items()}
@@ -161,9 +160,9 @@ def test_the_card_fits_on_one_side_of_either_paper(page: Page, base: str, id: st
     for system in ("us", "metric", "imperial"):
         page.evaluate("system => window.furrowbook.units.set(system)", system)
         for name, (width, height) in PAPERS.items():
-            reader = PdfReader(BytesIO(page.pdf(width=width, height=height)))
-            assert len(reader.pages) == 1, (name, system)
-            text = re.sub(r"\s+", " ", reader.pages[0].extract_text().replace("\u2009", " "))
+            sheets = paper(page, width=width, height=height).pages
+            assert len(sheets) == 1, (name, system)
+            text = re.sub(r"\s+", " ", sheets[0].extract_text().replace("\u2009", " "))
             for tank in sheet.tanks:
                 given = presets(sheet, catalogue()["rate"], tank.name)
                 turning = reply("rate", given, system)["results"]["meter_speed"]["shown"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
-from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -15,6 +14,7 @@ from pypdf import PdfReader
 from calc.declare import catalogue
 from tests.browser.conftest import Watch, hosted_only
 from tests.browser.form import Form, native_results
+from tests.browser.paper import paper
 
 GIVEN = {"width": "40 ft", "rate": "100 lb/ac", "speed": "6.5 mph", "mass_per_turn": "1 lb/rev"}
 CHROME = [
@@ -56,10 +56,10 @@ def page(dark: BrowserContext, base: str) -> Iterator[Page]:
     watch.page.close()
 
 
-def printed(page: Page, paper: str = "A4") -> list[str]:
+def printed(page: Page, size: str = "A4") -> list[str]:
     """The text of each sheet, white space made one."""
-    reader = PdfReader(BytesIO(page.pdf(format=paper)))
-    return [re.sub(r"\s+", " ", sheet.extract_text().replace("\u2009", " ")) for sheet in reader.pages]
+    sheets = paper(page, format=size).pages
+    return [re.sub(r"\s+", " ", sheet.extract_text().replace("\u2009", " ")) for sheet in sheets]
 
 
 def bare(text: str) -> str:
@@ -67,10 +67,10 @@ def bare(text: str) -> str:
     return re.sub(r"\W+", "", text).lower()
 
 
-def inks(pdf: bytes) -> set[str]:
+def inks(pdf: PdfReader) -> set[str]:
     """Every colour that a PDF sets to fill or draw with (ISO 32000: operators rg, RG, g and G)."""
     found: set[str] = set()
-    for sheet in PdfReader(BytesIO(pdf)).pages:
+    for sheet in pdf.pages:
         drawn = sheet.get_contents()
         assert drawn is not None
         for numbers in re.findall(rb"((?:[\d.]+ ){3})(?:rg|RG)\b|((?:[\d.]+ ))[gG]\b", drawn.get_data()):
@@ -201,9 +201,9 @@ def test_an_answer_on_paper_comes_with_its_figures(page: Page, base: str) -> Non
 def test_the_ink_is_black_and_the_paper_white(page: Page, base: str, path: str, signals: set[str]) -> None:
     page.goto(base + path)
     for backgrounds in (False, True):  # as the reader has set the printer
-        assert inks(page.pdf(format="A4", print_background=backgrounds)) <= INKS | signals
+        assert inks(paper(page, format="A4", print_background=backgrounds)) <= INKS | signals
     page.emulate_media(media="screen")
-    assert inks(page.pdf(format="A4", print_background=True)) - INKS - SIGNALS, "a dark screen passes too"
+    assert inks(paper(page, format="A4", print_background=True)) - INKS - SIGNALS, "a dark screen passes too"
 
 
 @hosted_only

@@ -64,7 +64,6 @@ def test_no_word_in_the_bar_moves_the_page(page: Page, base: str, width: int) ->
         assert page.evaluate("() => document.scrollingElement.scrollWidth") == width
 
 
-@hosted_only
 @pytest.mark.parametrize("width", [*PHONES, 1280])
 def test_the_page_begins_where_it_was_first_painted(page: Page, base: str, width: int) -> None:
     page.set_viewport_size({"width": width, "height": 640})

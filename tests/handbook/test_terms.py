@@ -97,9 +97,10 @@ PAIRS = {
         "- *The meter*\n- rate **and rate**\n\n| Meter | Rate |\n|---|---|\n| the runs | CV |",
         (
             f"<ul>\n<li><em>The {METER}</em></li>\n<li>{RATE} <strong>and rate</strong></li>\n</ul>\n"
+            '<div aria-label="Table" class="fb-table" role="group" tabindex="0">'
             "<table>\n<thead>\n<tr>\n<th>Meter</th>\n<th>Rate</th>\n</tr>\n</thead>\n<tbody>\n<tr>\n"
             f"<td>the {link('runs', 'run', 'The way to a row.', 'run')}</td>\n"
-            f"<td>{link('CV', 'CV', 'A share.', 'cv')}</td>\n</tr>\n</tbody>\n</table>"
+            f"<td>{link('CV', 'CV', 'A share.', 'cv')}</td>\n</tr>\n</tbody>\n</table></div>"
         ),
     ),
     "behind what is no text": (

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 import subprocess
-import sys
 import time
 from collections.abc import Generator
 from pathlib import Path
@@ -73,23 +71,6 @@ def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     if failed.exists():
         pytest.fail(f"the site could not be built: {failed.read_text(encoding='utf-8')}", pytrace=False)
     return shared / "site"
-
-
-def copy_book(root: Path, folder: Path, *more: str) -> Path:
-    """Copy the book, its menu and these further folders of the repository into `folder`."""
-    for name in ("docs", *more):
-        shutil.copytree(root / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(root / "mkdocs.yml", folder)
-    return folder
-
-
-PROGRAMS = ("calc", "scripts")
-
-
-def module_in(folder: Path, module: str, *arguments: str) -> tuple[list[str], dict[str, str]]:
-    """The command and the variables that run a module of a copy, whose own modules stand first."""
-    paths = os.pathsep.join([str(folder), str(folder / "scripts")])
-    return [sys.executable, "-P", "-m", module, *arguments], os.environ | {"PYTHONPATH": paths}
 
 
 def _no_skip(report: pytest.TestReport | pytest.CollectReport) -> None:

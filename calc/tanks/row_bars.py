@@ -19,7 +19,7 @@ class Bar(NamedTuple):
     figure: str
     start: float
     end: float
-    strength: float = 0.3
+    strength: float
     bold: bool = False
 
 

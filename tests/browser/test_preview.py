@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
-import socket
 import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,8 +11,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from handbook.copying import PROGRAMS, copy_book, copy_engine, previewed
 from tests.browser.conftest import PATIENCE as USUAL
-from tests.conftest import PROGRAMS, copy_book, module_in
 
 PATIENCE = 3 * USUAL  # each change is a build
 
@@ -43,24 +41,13 @@ class Writing:
 @pytest.fixture(scope="module")
 def writing(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Writing]:
     folder = copy_book(root, tmp_path_factory.mktemp("writing") / "a folder é", *PROGRAMS)
-    cache = root / ".furrowbook" / "cache"  # the engine, which does not change
-    if cache.is_dir():
-        shutil.copytree(cache, folder / ".furrowbook" / "cache", ignore=shutil.ignore_patterns("site-*"))
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        port = one.getsockname()[1]
-    words, variables = module_in(folder, "handbook.preview", "--port", str(port))
-    process = subprocess.Popen(words, env=variables, stderr=subprocess.PIPE, encoding="utf-8")
-    assert process.stderr
-    for line in process.stderr:
-        if found := re.search(r"Showing it at (\S+) until", line):
-            break
-    else:
-        pytest.fail("the preview did not begin")
-    yield Writing(folder, found[1], process)
-    process.terminate()
-    said = process.stderr.read()
-    assert process.wait(PATIENCE / 1000) == 0
+    copy_engine(root, folder)
+    with previewed(folder) as (address, process):
+        yield Writing(folder, address, process)
+        process.terminate()
+        assert process.stderr
+        said = process.stderr.read()
+        assert process.wait(PATIENCE / 1000) == 0
     assert said.endswith("Stopped.\n")
     assert "Traceback" not in said
 

@@ -25,6 +25,7 @@ import pytest
 from handbook import build as building
 from handbook import settings
 from handbook.console import Stop
+from handbook.copying import PROGRAMS, copy_book
 
 COMMITTED = datetime(2026, 3, 1, 12, 30, tzinfo=UTC)
 HEAD = "The book has problems; nothing was changed:"
@@ -56,10 +57,7 @@ class Copy(NamedTuple):
 
 def copy_tree(root: Path, folder: Path) -> None:
     """Copy what a build reads, as one commit of a fixed date."""
-    for name in ("docs", "calc", "scripts"):
-        shutil.copytree(root / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
-    for name in ("mkdocs.yml", "pyproject.toml", "LICENSE", ".gitignore"):
-        shutil.copy(root / name, folder)
+    copy_book(root, folder, *PROGRAMS, "pyproject.toml", "LICENSE", ".gitignore")
     moment = f"{int(COMMITTED.timestamp())} +0000"
     variables = os.environ | {"GIT_AUTHOR_DATE": moment, "GIT_COMMITTER_DATE": moment}
     who = ["-c", "user.name=A", "-c", "user.email=a@example.org", "-c", "commit.gpgsign=false"]

@@ -24,7 +24,7 @@ from handbook.checking.page import rules_page
 from handbook.checking.passages import Page
 from handbook.checking.rules import PARTS, RULES, Rule
 from handbook.checking.sentences import QUANTITY_SPACE, grade, most_sentences, sentences
-from tests.conftest import PROGRAMS, copy_book, module_in
+from handbook.copying import PROGRAMS, copy_book, module_in
 
 HEAD = "---\ntitle: Example\nkind: {}\nsummary: An example.\n---\n\n"
 KINDS = {"lessons": "lesson", "procedures": "procedure", "": "front"}

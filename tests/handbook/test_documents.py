@@ -21,6 +21,8 @@ from textwrap import dedent
 
 import pytest
 
+from handbook.copying import copy_parts
+
 TOP = Path(__file__).resolve().parents[2]
 DOCUMENTS = ("README.md", "DEVELOPERS.md")
 TEXTS = {name: (TOP / name).read_text("utf-8") for name in DOCUMENTS}
@@ -93,11 +95,8 @@ def name(command: Command) -> str:
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The project with every example of the documents written into it."""
-    target = tmp_path_factory.mktemp("documents") / "copy"
-    for folder in ("calc", "docs", "tests/calculators"):
-        shutil.copytree(TOP / folder, target / folder, ignore=shutil.ignore_patterns("__pycache__"))
-    for file in ("pyproject.toml", "tests/conftest.py"):
-        shutil.copyfile(TOP / file, target / file)
+    parts = ("calc", "docs", "tests/calculators", "pyproject.toml", "tests/conftest.py")
+    target = copy_parts(TOP, tmp_path_factory.mktemp("documents") / "copy", *parts)
     for example in EXAMPLES:
         path = target / example.title
         assert not path.exists(), f"{example.document}:{example.line} would overwrite {example.title}"

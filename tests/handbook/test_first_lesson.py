@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import PROGRAMS, copy_book, module_in
+from handbook.copying import PROGRAMS, copy_book, module_in
 
 LESSON = "docs/trainers/first-lesson.md"
 FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.M | re.S)

@@ -24,6 +24,7 @@ from calc.units import SYSTEMS
 from handbook.book import read
 from handbook.build import build
 from handbook.console import Stop
+from handbook.copying import PROGRAMS, copy_book
 from handbook.links import Links
 from handbook.machines.copies import copy_of, is_copied
 from handbook.machines.figures import figures_html
@@ -32,7 +33,6 @@ from handbook.machines.sheet import Sheet
 from handbook.machines.worked import Machine, Shown
 from handbook.scanner import scan
 from handbook.vocabulary import page_problems
-from tests.conftest import PROGRAMS, copy_book
 
 ROOT = Path(__file__).parents[2]
 BOOK = read(ROOT / "docs")

@@ -13,7 +13,7 @@ import pytest
 
 from handbook.checking.checker import check
 from handbook.checking.rules import RULES
-from tests.conftest import copy_book
+from handbook.copying import copy_book
 
 
 @dataclass(frozen=True)

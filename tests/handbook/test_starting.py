@@ -12,9 +12,9 @@ from handbook.blocks import BookExtension
 from handbook.book import read_book
 from handbook.checking.checker import check
 from handbook.console import Stop
+from handbook.copying import copy_book
 from handbook.generated import generated_pages
 from handbook.starting.starter import STARTERS, start, with_entry
-from tests.conftest import copy_book
 
 
 @pytest.fixture

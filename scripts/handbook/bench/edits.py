@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-import os
-import re
-import shutil
-import subprocess
-import sys
 import time
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from statistics import median
@@ -19,6 +13,7 @@ from playwright.sync_api import Page
 from handbook.bench.browsers import Browsers
 from handbook.bench.growth import plain_build
 from handbook.console import Stop
+from handbook.copying import PROGRAMS, copy_book, copy_engine, previewed
 from handbook.measured import Part, Table, verdict
 from handbook.settings import ROOT
 
@@ -26,7 +21,6 @@ ROUNDS = 3
 AIM = 2.0  # s
 PATIENCE = 60_000  # ms
 SETTLED = 1500  # ms that a preview is left alone after it has shown something
-SHOWING = re.compile(r"Showing it at (\S+) until")
 
 
 @dataclass(frozen=True)
@@ -111,9 +105,10 @@ class Shown:
 
 def edited(browsers: Browsers, folder: Path, edits: Sequence[Edit] = EDITS) -> tuple[list[Shown], float]:
     """What each edit took in a copy of the book, and a build by plain MkDocs; `folder` is an empty one."""
-    book = _copy(folder / "book")
+    book = copy_book(ROOT, folder / "book", *PROGRAMS)
+    copy_engine(ROOT, book)
     taken: dict[str, list[float]] = {one.what: [] for one in edits}
-    with _preview(book) as address:
+    with previewed(book) as (address, _):
         page = browsers.kept.new_page()
         page.set_default_timeout(PATIENCE)
         for _ in range(ROUNDS):
@@ -158,34 +153,3 @@ def _shown(page: Page, address: str, book: Path, edit: Edit) -> float:
     seen.wait_for(state="detached")
     page.wait_for_timeout(SETTLED)
     return taken
-
-
-def _copy(book: Path) -> Path:
-    """A copy of the book with its programs, and of the engine, which no edit changes."""
-    for name in ("docs", "calc", "scripts"):
-        shutil.copytree(ROOT / name, book / name, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(ROOT / "mkdocs.yml", book)
-    cache = ROOT / ".furrowbook" / "cache"
-    if cache.is_dir():
-        shutil.copytree(cache, book / ".furrowbook" / "cache", ignore=shutil.ignore_patterns("site-*"))
-    return book
-
-
-@contextmanager
-def _preview(book: Path) -> Iterator[str]:
-    """The preview of a book for as long as this lasts; its address."""
-    paths = os.pathsep.join([str(book), str(book / "scripts")])
-    command = [sys.executable, "-P", "-m", "handbook.preview", "--port", "0"]
-    with subprocess.Popen(
-        command, env=os.environ | {"PYTHONPATH": paths}, stderr=subprocess.PIPE, encoding="utf-8"
-    ) as preview:
-        said = []
-        for line in preview.stderr or ():
-            said.append(line)
-            if found := SHOWING.search(line):
-                try:
-                    yield found[1]
-                finally:
-                    preview.terminate()
-                return
-        raise Stop(f"The preview did not begin.\n{''.join(said)}")

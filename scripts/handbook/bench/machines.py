@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from handbook.console import Stop
+from handbook.copying import copy_book
 from handbook.measured import Part, Table
 from handbook.settings import ROOT
 
@@ -55,8 +56,7 @@ def grown(folder: Path, counts: Sequence[int] = COUNTS) -> list[Grown]:
 
 def _make(root: Path, count: int) -> None:
     """A copy of the book with so many machines: its own, and then these again under other names."""
-    shutil.copytree(ROOT / "docs", root / "docs")
-    shutil.copyfile(ROOT / "mkdocs.yml", root / "mkdocs.yml")
+    copy_book(ROOT, root)
     (root / "scripts").symlink_to(ROOT / "scripts", target_is_directory=True)
     own = sorted((root / "docs" / "machines").glob("*.yml"), key=lambda path: path.stem != FIRST)
     texts = [path.read_text("utf-8") for path in own]

@@ -12,7 +12,6 @@ import importlib
 import math
 import os
 import py_compile
-import shutil
 import signal
 import sys
 import tempfile
@@ -24,6 +23,7 @@ from pathlib import Path
 import pytest
 
 from handbook.console import Stop
+from handbook.copying import copy_parts
 from handbook.mutation.made import Mutant, written
 from handbook.mutation.touching import IMPORT_MODE, OPTIONS, TESTS, Plain, Touched
 
@@ -51,11 +51,8 @@ def copied(root: Path, folder: Path) -> Path:
 
     It is compiled so that Python sees a changed module by what it says, not by its date.
     """
-    copy = folder / "copy"
-    for name in ("calc", "docs", "scripts", TESTS):
-        shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
-    for name in ("pyproject.toml", "tests/conftest.py"):
-        shutil.copy(root / name, copy / name)
+    read = ("docs", "scripts", TESTS, "pyproject.toml", "tests/conftest.py")
+    copy = copy_parts(root, folder / "copy", "calc", *read)
     compileall.compile_dir(
         copy / "calc", quiet=1, invalidation_mode=py_compile.PycInvalidationMode.CHECKED_HASH
     )

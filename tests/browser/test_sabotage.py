@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from handbook.offline import write_list
 from tests.browser.conftest import PATIENCE
 from tests.browser.form import Form
 from tests.browser.unsteady import (
@@ -269,6 +271,24 @@ def test_a_network_that_wants_a_sign_in_changes_nothing(stored: Page, host: Host
     phase(stored, "stored")
     stored.wait_for_function("() => window.furrowbook.offline.state.trouble")
     assert said(stored) == sentence
+
+
+def test_the_browser_ends_the_worker_while_a_page_comes(
+    page: Page, host: Host, short: Path, tmp_path: Path
+) -> None:
+    """As it may when a new worker is to take over: met once in some hundred changes of it."""
+    host.site = shutil.copytree(short, tmp_path / "site")
+    long = host.site / "lessons" / "rate.html"  # so long that it is on its way for a while
+    text = long.read_text("utf-8").replace("</article>", f"<!--{30_000_000 * ' '}--></article>")
+    long.write_text(text, encoding="utf-8", newline="\n")
+    write_list(host.site, build_of(short), "2027-03-01", ())
+    page.goto(host.address + PLAIN)
+    phase(page, "stored")
+    host.stop()
+    page.goto(host.address + "lessons/rate.html", wait_until="commit")
+    stop_workers(page)
+    page.wait_for_load_state("load")
+    assert page.locator("footer").count() == 1
 
 
 @pytest.mark.parametrize("deep", ["lessons/a/b/none.html", "x/y/z/", "lessons/%E0%A4%A.html"])

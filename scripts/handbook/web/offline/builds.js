@@ -77,13 +77,17 @@ function packed(response) {
     return new Response(body, { headers: { "Content-Type": type, [PACKED]: "gzip" } });
 }
 
-/** @param {Response} response */
-function unpacked(response) {
+/**
+ * All of it, before any of it is answered: a browser that ends the worker meanwhile, as when a new one is to
+ * take over, would break off a page that the worker is still unpacking.
+ * @param {Response} response
+ */
+async function unpacked(response) {
     if (!response.headers.has(PACKED) || !response.body) {
         return response;
     }
-    const body = response.body.pipeThrough(new DecompressionStream("gzip"));
-    return new Response(body, { headers: { "Content-Type": response.headers.get("Content-Type") ?? "" } });
+    const whole = await new Response(response.body.pipeThrough(new DecompressionStream("gzip"))).blob();
+    return new Response(whole, { headers: { "Content-Type": response.headers.get("Content-Type") ?? "" } });
 }
 
 /**

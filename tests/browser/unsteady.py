@@ -10,8 +10,9 @@ from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
+from typing import Any
 
-from playwright.sync_api import CDPSession, Page
+from playwright.sync_api import BrowserContext, CDPSession, Page
 
 from handbook.hosting import Handler, Server
 from handbook.offline import ALL_MACHINES, LIST, write_list
@@ -233,3 +234,26 @@ def stop_workers(page: Page) -> None:
     session.send("ServiceWorker.enable")
     session.send("ServiceWorker.stopAllWorkers")
     session.detach()
+
+
+def taken_over(context: BrowserContext, host: Host) -> None:
+    """Wait until no worker of the host waits, its pages being closed.
+
+    Chromium lets the one before end what it was at. A page that is opened as that one is stopped, within a few
+    milliseconds, is asked of it and never comes; no hand is so quick.
+    """
+    page = context.new_page()
+    session = devtools(page)
+    status: dict[str, str] = {}
+
+    def told(found: dict[str, Any]) -> None:
+        own = [one for one in found["versions"] if one["scriptURL"].startswith(host.address)]
+        status.update({one["versionId"]: one["status"] for one in own})
+
+    session.on("ServiceWorker.workerVersionUpdated", told)
+    session.send("ServiceWorker.enable")
+    until = time.monotonic() + PATIENCE / 1000
+    while "activated" not in status.values() or "installed" in status.values():
+        assert time.monotonic() < until, f"the workers are {list(status.values())}"
+        page.wait_for_timeout(50)
+    page.close()

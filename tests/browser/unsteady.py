@@ -239,7 +239,7 @@ def stop_workers(page: Page) -> None:
 def taken_over(context: BrowserContext, host: Host) -> None:
     """Wait until no worker of the host waits, its pages being closed.
 
-    Chromium lets the one before end what it was at. A page that is opened as that one is stopped, within a few
+    Chromium lets the one before end what it was at. A page that is opened as that one is stopped, within
     milliseconds, is asked of it and never comes; no hand is so quick.
     """
     page = context.new_page()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,11 +22,10 @@ WORDS = "The machine cannot see the rate."
 
 @dataclass
 class Writing:
-    """A copy of the book that is being written, where it shows, and what is said in the window."""
+    """A copy of the book that is being written, and where it shows."""
 
     folder: Path
     address: str
-    process: subprocess.Popen[str]
 
     def change(self, file: str, old: str, new: str) -> int:
         """Write something in place of something else; the line it stands on."""
@@ -43,7 +41,7 @@ def writing(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Wr
     folder = copy_book(root, tmp_path_factory.mktemp("writing") / "a folder é", *PROGRAMS)
     copy_engine(root, folder)
     with previewed(folder) as (address, process):
-        yield Writing(folder, address, process)
+        yield Writing(folder, address)
         process.terminate()
         assert process.stderr
         said = process.stderr.read()

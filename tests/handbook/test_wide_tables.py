@@ -10,7 +10,7 @@ from html.parser import HTMLParser
 import pytest
 from markdown import Markdown
 
-from handbook.blocks import BookExtension
+from tests.handbook.conftest import Render
 
 TABLE = "| A | B |\n| --- | --- |\n| 1 | 2 |\n"
 
@@ -36,12 +36,6 @@ class Wraps(HTMLParser):
         self._above = dict(attrs)
 
 
-def wraps(markdown_extensions: list[str], text: str) -> Wraps:
-    blocks = BookExtension({})
-    blocks.start_page("lessons/a.html")
-    return Wraps(Markdown(extensions=[*markdown_extensions, blocks]).convert(text))
-
-
 @pytest.mark.parametrize(
     ("text", "names"),
     [
@@ -60,22 +54,16 @@ def wraps(markdown_extensions: list[str], text: str) -> Wraps:
         ),
     ],
 )
-def test_a_table_is_named_by_the_heading_above(
-    markdown_extensions: list[str], text: str, names: list[str]
-) -> None:
-    found = wraps(markdown_extensions, text)
+def test_a_table_is_named_by_the_heading_above(render: Render, text: str, names: list[str]) -> None:
+    found = Wraps(render(text))
     assert found.names == names
     assert found.bare == text.count("<table")
 
 
-def test_what_stands_around_a_table_stays(markdown_extensions: list[str]) -> None:
-    blocks = BookExtension({})
-    blocks.start_page("lessons/a.html")
-    plain = Markdown(extensions=markdown_extensions)
-    ours = Markdown(extensions=[*markdown_extensions, blocks])
+def test_what_stands_around_a_table_stays(render: Render, markdown_extensions: list[str]) -> None:
     text = f"## One\n\nBefore.\n\n{TABLE}\nAfter.\n\n> Said.\n>\n> {TABLE.replace(chr(10), chr(10) + '> ')}\n"
     opened = '<div aria-label="One" class="fb-table" role="group" tabindex="0">'
-    html = ours.convert(text)
+    html = render(text)
     assert html.count("<table>") == 2
 
     def seen(html: str) -> str:
@@ -83,5 +71,5 @@ def test_what_stands_around_a_table_stays(markdown_extensions: list[str]) -> Non
 
     assert seen(html).count(seen(opened)) == 2
     assert seen(html).replace(seen(opened), "").replace("</table></div>", "</table>") == seen(
-        plain.convert(text)
+        Markdown(extensions=markdown_extensions).convert(text)
     )

@@ -104,10 +104,11 @@ def test_python_gets_up_to_speed_while_the_reader_looks_at_a_form(page: Page, ba
 
 @hosted_only
 def test_a_key_leaves_alone_what_it_does_not_change(page: Page, base: str) -> None:
-    """The bar, once it has said what the first key changed: each change would be a frame of its own."""
+    """The bar, once it has said what is stored and what the first key changed: a change costs a frame."""
     form = opened(page, base, "rate")
     form.type(THREE)
     form.settle()
+    expect(page.locator("[data-offline='word']")).to_have_attribute("data-phase", "unstored")
     page.evaluate(
         """() => {
             window.changed = 0;

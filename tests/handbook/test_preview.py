@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 
@@ -139,9 +140,9 @@ class Shown:
 class Events:
     """What a page hears."""
 
-    def __init__(self, shown: Shown) -> None:
+    def __init__(self, shown: Shown, page: str = "/") -> None:
         self._connection = HTTPConnection(shown.address.split("/")[2], timeout=PATIENCE)
-        self._connection.request("GET", EVENTS)
+        self._connection.request("GET", f"{EVENTS}?page={quote(page, safe='')}")
         self.answer = self._connection.getresponse()
 
     def next(self) -> dict[str, object]:
@@ -161,6 +162,7 @@ class Events:
         return told
 
     def close(self) -> None:
+        self.answer.close()
         self._connection.close()
 
 
@@ -381,18 +383,76 @@ def test_a_title_changes_every_page_for_it_stands_in_the_menu(shown: Shown) -> N
     assert page.count('http-equiv="Content-Security-Policy"') == 1
 
 
-def test_nobody_waits_for_the_menus_to_see_a_page(shown: Shown, monkeypatch: pytest.MonkeyPatch) -> None:
-    seen: list[list[bool]] = []
+Seen = Callable[..., list[list[bool]]]
+
+
+@pytest.fixture
+def seen(shown: Shown, monkeypatch: pytest.MonkeyPatch) -> Seen:
+    """Notes whether a word stands in each of some pages, whenever the open pages are told of a build."""
     renew = shown.board.renew
 
-    def told() -> None:
-        pages = [shown.get(f"lessons/{name}.html")[1] for name in ("first", "second")]
-        seen.append(["Foremost" in page for page in pages])
-        renew()
+    def follow(word: str, *pages: str) -> list[list[bool]]:
+        found: list[list[bool]] = []
 
-    monkeypatch.setattr(shown.board, "renew", told)
+        def told() -> None:
+            found.append([word in shown.get(page)[1] for page in pages])
+            renew()
+
+        monkeypatch.setattr(shown.board, "renew", told)
+        return found
+
+    return follow
+
+
+def test_nobody_waits_for_the_menus_to_see_a_page(shown: Shown, seen: Seen) -> None:
+    found = seen("Foremost", "lessons/first.html", "lessons/second.html")
     changed(shown, FIRST, "title: First", "title: Foremost")
-    assert seen == [[True, False], [True, True]]
+    assert found == [[True, False], [True, True]]
+
+
+OF_A_TANK = ("machines/trial-two/tanks.html", "machines/trial-two.html")
+
+
+def test_the_page_that_is_read_comes_before_the_others(shown: Shown, seen: Seen) -> None:
+    found = seen("Foremost", *OF_A_TANK)
+    with shown.board.reading(OF_A_TANK[0]), shown.board.reading("index.html"):
+        pages = changed(shown, SHEET, "name: Front", "name: Foremost")
+    assert found == [[True, False], [True, True]]
+    assert pages > {*OF_A_TANK}
+    assert not shown.board.read
+
+
+def test_all_come_at_once_where_none_of_them_is_read(shown: Shown, seen: Seen) -> None:
+    found = seen("Foremost", *OF_A_TANK)
+    with shown.board.reading("index.html"):
+        changed(shown, SHEET, "name: Front", "name: Foremost")
+    assert found == [[True, True]]
+
+
+def test_a_word_that_is_explained_anew_comes_to_the_page_that_is_read_and_then_to_the_others(
+    shown: Shown, seen: Seen
+) -> None:
+    found = seen("What parts the soil.", "lessons/second.html", "reference/glossary.html")
+    with shown.board.reading("reference/glossary.html"):
+        changed(shown, GLOSSARY_FILE, "What opens the soil.", "What parts the soil.")
+    assert found == [[False, True], [True, True]]
+
+
+def test_a_page_says_which_it_is_for_as_long_as_it_listens(shown: Shown) -> None:
+    heard = Events(shown, "/lessons/first.html")
+    heard.next()
+    assert shown.board.read == {"lessons/first.html"}
+    other = Events(shown, "/lessons/../")
+    other.next()
+    assert shown.board.read == {"lessons/first.html", "index.html"}
+    heard.close()
+    other.close()
+    # Whoever has gone is noticed when there is something to tell.
+    end = time.monotonic() + PATIENCE
+    while shown.board.read:
+        assert time.monotonic() < end, shown.board.read
+        shown.board.renew()
+        time.sleep(0.05)
 
 
 def test_the_menu_may_be_changed(shown: Shown) -> None:
@@ -425,23 +485,26 @@ def contents(site: Path) -> dict[str, object]:
 
 
 def test_after_many_changes_it_is_what_a_new_preview_would_be(shown: Shown) -> None:
-    changed(shown, FIRST, "The first words", "Each row is a row")
-    changed(shown, FIRST, "title: First", "title: Foremost")
-    changed(shown, SHEET, "width: 40 ft", "width: 30 ft")
-    shown.write(GLOSSARY_FILE, shown.text(GLOSSARY_FILE) + "  - name: row\n    means: A line of plants.\n")
-    shown.write(FIRST, shown.text(FIRST) + "\n/// nonsense | x\n///\n")
-    shown.preview.renew()
-    assert len(shown.problems()) == 1
-    shown.write(FIRST, shown.text(FIRST).partition("\n///")[0])
-    shown.keep(SECOND)
-    (shown.book / SECOND).rename(shown.book / "docs/lessons/last.md")
-    shown.kept[shown.book / "docs/lessons/last.md"] = None
-    shown.write("mkdocs.yml", shown.text("mkdocs.yml").replace("second.md", "last.md"))
-    shown.preview.renew()
-    assert shown.problems() == []
-    assert shown.get("lessons/last.html")[0].status == 200
-    assert shown.get("lessons/second.html")[0].status == 404
-    assert "row" in shown.get("lessons/first.html")[1]
+    with shown.board.reading("lessons/first.html"):
+        changed(shown, FIRST, "The first words", "Each row is a row")
+        changed(shown, FIRST, "title: First", "title: Foremost")
+        changed(shown, SHEET, "width: 40 ft", "width: 30 ft")
+        shown.write(
+            GLOSSARY_FILE, shown.text(GLOSSARY_FILE) + "  - name: row\n    means: A line of plants.\n"
+        )
+        shown.write(FIRST, shown.text(FIRST) + "\n/// nonsense | x\n///\n")
+        shown.preview.renew()
+        assert len(shown.problems()) == 1
+        shown.write(FIRST, shown.text(FIRST).partition("\n///")[0])
+        shown.keep(SECOND)
+        (shown.book / SECOND).rename(shown.book / "docs/lessons/last.md")
+        shown.kept[shown.book / "docs/lessons/last.md"] = None
+        shown.write("mkdocs.yml", shown.text("mkdocs.yml").replace("second.md", "last.md"))
+        shown.preview.renew()
+        assert shown.problems() == []
+        assert shown.get("lessons/last.html")[0].status == 200
+        assert shown.get("lessons/second.html")[0].status == 404
+        assert "row" in shown.get("lessons/first.html")[1]
     new = Press(shown.book, shown.site.parent / "new")
     assert new.build()
     ours, theirs = contents(shown.site), contents(shown.site.parent / "new")

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import secrets
 import threading
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 
@@ -30,6 +32,7 @@ class Board:
         self._changed = threading.Condition()
         self._notice = Notice()
         self._open = True
+        self._readers: Counter[str] = Counter()
         # A page that outlives one preview must not take the build of the next for its own.
         self._run, self._count = secrets.token_hex(4), 0
 
@@ -42,6 +45,23 @@ class Board:
     def has_book(self) -> bool:
         """Whether there are pages to show at all."""
         return bool(self._notice.build)
+
+    @property
+    def read(self) -> Collection[str]:
+        """The files of the pages that somebody reads."""
+        with self._changed:
+            return set(self._readers)
+
+    @contextmanager
+    def reading(self, page: str) -> Iterator[None]:
+        """For as long as somebody reads a page."""
+        with self._changed:
+            self._readers[page] += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._readers -= Counter([page])
 
     def renew(self) -> None:
         """The pages are new, and nothing is known to be wrong with them."""

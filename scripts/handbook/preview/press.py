@@ -7,7 +7,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -30,12 +30,14 @@ class Press:
         self._root, self._site = root, site
         self._standing = Standing()
 
-    def build(self) -> bool:
+    def build(self, first: Collection[str] = ()) -> bool:
         """Bring `site` up to the book, and tell whether any of it is new.
 
+        Where one of the pages in the files `first` changes, these come alone, and the others are behind.
         Raises what `problems_of` reads, and has then left `site` as it was.
         """
         fix_date()
+        self._standing.first = first
         self._site.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=self._site.parent, ignore_cleanup_errors=True) as folder:
             made, around = Path(folder) / "made", Path(folder) / "around"
@@ -63,7 +65,7 @@ class Press:
 
     @property
     def behind(self) -> bool:
-        """Whether another build is to bring the menus of all pages up to the book."""
+        """Whether another build is to bring the other pages, or the menus of all, up to the book."""
         return self._standing.behind
 
     def _set_aside(self, made: Path, around: Path) -> None:

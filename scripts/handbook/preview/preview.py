@@ -30,11 +30,11 @@ class Preview:
         """Build what has changed. Only Ctrl+C gets out of here; all else becomes a list of mistakes."""
         began = time.perf_counter()
         try:
-            new = self._press.build()
+            new = self._press.build(self._board.read)
             if new or self._refused:
                 say(f"Built in {time.perf_counter() - began:.1f} s.")
                 self._board.renew()
-            if self._press.behind:
+            while self._press.behind:
                 self._press.build()
                 self._board.renew()
         except Exception as error:

@@ -10,7 +10,7 @@ from http import HTTPStatus
 from http.server import ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import parse_qs, urlsplit
 
 from handbook.hosting import Handler, host
 from handbook.media_types import media_type
@@ -19,6 +19,7 @@ from handbook.preview.board import Board
 PARTS = Path(__file__).parents[1] / "web" / "preview"
 AT = "/furrowbook-preview/"
 EVENTS = f"{AT}events"
+PAGE = "page"  # what the page that listens is called, in the address of the events
 FILES = {
     **{f"{AT}{name}": name for name in ("preview.js", "preview.css")},
     # Where a browser has stored the book from this very address, it asks for the program of that by itself.
@@ -42,24 +43,31 @@ class PreviewHandler(Handler):
 
     def do_GET(self) -> None:
         """Answer a request."""
-        path = urlsplit(self.path).path
+        path, query = urlsplit(self.path)[2:4]
         if path == EVENTS:
-            self._tell()
+            page = self._page(parse_qs(query).get(PAGE, ["/"])[0])
+            with self._board.reading(page.relative_to(self.directory).as_posix()):
+                self._tell()
         elif path in FILES:
             content = (PARTS / FILES[path]).read_bytes()
             self._send(HTTPStatus.OK, media_type(FILES[path]), content)
         elif path.endswith((".html", "/")):
-            self._show(Path(self.translate_path(self.path)))
+            self._show(self._page(self.path))
         else:
             if not path.startswith(KEPT):
                 # Times are told to the second, and a picture may be saved twice in one.
                 del self.headers["If-Modified-Since"]
             super().do_GET()
 
-    def _show(self, path: Path) -> None:
+    def _page(self, address: str) -> Path:
+        """The file of a page, whether it is there or not."""
+        path = Path(self.translate_path(address))
+        return path / "index.html" if path.is_dir() else path
+
+    def _show(self, page: Path) -> None:
         """Send a page; its build is read before the page is, so that it can only be too old, not too new."""
         build = self._board.notice.build
-        status, page = HTTPStatus.OK, path / "index.html" if path.is_dir() else path
+        status = HTTPStatus.OK
         if not build:
             status, page = HTTPStatus.SERVICE_UNAVAILABLE, PARTS / "waiting.html"
         elif not page.is_file():

@@ -1,13 +1,14 @@
 """What still stands of the last build: MkDocs is told which pages to render and which files to write.
 
 A page is rendered again when its own text has changed, or anything that it asked for; where the same
-comes of it, it is not written. All pages are written again when the menu around them has changed: by the
-next build, where something new stands in a page, so that nobody waits for the menus to see it.
+comes of it, it is not written. Two things are left to the next build, so that nobody waits for them to see
+what is new: pages that nobody reads, where one that is read changes; and the menus of all pages, where
+something new stands in a page.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -56,6 +57,7 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
     def __init__(self) -> None:
         self._accepted = Edition()
         self._compiled = Compiled()
+        self.first: Collection[str] = ()
 
     def accept(self) -> None:
         """The build that has just been made is what readers see."""
@@ -72,8 +74,8 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
 
     @property
     def behind(self) -> bool:
-        """Whether the menus are still those of an earlier build."""
-        return self._now.menu != self._menu
+        """Whether menus or pages are still those of an earlier build."""
+        return bool(self._later) or self._now.menu != self._menu
 
     @property
     def gone(self) -> set[str]:
@@ -122,15 +124,24 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
         self._sources = {file.src_uri: file.content_string for file, _ in self._pages()}
         self._answers: dict[str, Mapping[Question, Any]] = {}
         # A link is resolved by the files there are; a new one is no page's that was right without it.
-        if self._before.names <= self._now.names:
-            told_anew = _told_anew(self._before.glossary, self._now.glossary)
-            for file, page in self._pages():
-                kept = self._before.pages.get(file.src_uri)
-                same = kept and kept.source == self._sources[file.src_uri] and self._asked.still(kept.answers)
-                if kept and same and not kept.mentions(told_anew):
-                    kept.put_back(page, files)
-        self._stale |= {file.src_uri for file, page in self._pages() if page.content is None}
+        standing = self._before.pages if self._before.names <= self._now.names else {}
+        told_anew = _told_anew(self._before.glossary, self._now.glossary)
+        anew = {uri for uri in self._sources if not self._stands(uri, standing.get(uri), told_anew)}
+        read = {uri for uri in anew if self._files[uri].dest_uri in self.first}
+        self._later = (anew - read) & standing.keys() if read else set()
+        if self._later:  # which are to be compared with the same glossary again
+            self._now.glossary = self._before.glossary
+        for file, page in self._pages():
+            if file.src_uri not in anew - self._later:
+                standing[file.src_uri].put_back(page, files)
+        self._stale |= anew - self._later
         return nav
+
+    def _stands(self, uri: str, kept: Rendered | None, told_anew: set[str]) -> bool:
+        """Whether a page would come out as it did before."""
+        if kept is None or kept.source != self._sources[uri] or kept.mentions(told_anew):
+            return False
+        return self._asked.still(kept.answers)
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
         """Begin to note what the page asks for."""
@@ -148,7 +159,8 @@ class Standing(BasePlugin[NoSettings]):  # type: ignore[no-untyped-call]  # the 
             uri = file.src_uri
             kept = self._before.pages.get(uri)
             answers = self._answers.get(uri, kept.answers if kept else {})
-            self._now.pages[uri] = made = Rendered.of(page, self._sources[uri], answers)
+            later = kept if uri in self._later else None
+            self._now.pages[uri] = made = later or Rendered.of(page, self._sources[uri], answers)
             if kept and kept.looks_like(made):
                 self._same.add(uri)
         self._menu = _menu(self._nav)

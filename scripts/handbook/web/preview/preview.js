@@ -10,7 +10,7 @@
 
     const script = /** @type {HTMLScriptElement} */ (document.currentScript);
     const BUILD = script.dataset.build ?? "";
-    const EVENTS = new URL("events", script.src).href;
+    const EVENTS = new URL(`events?page=${encodeURIComponent(location.pathname)}`, script.src).href;
 
     const panel = document.createElement("section");
 

@@ -101,7 +101,9 @@ def test_what_is_written_shows_and_a_mistake_is_listed(context: BrowserContext, 
 def test_a_figure_of_a_machine_goes_wherever_it_is_used(context: BrowserContext, writing: Writing) -> None:
     page: Page = context.new_page()
     page.set_default_timeout(PATIENCE)
-    page.goto(writing.address + "machines/prairie-four/standing-test.html")
+    with page.expect_request("**/events?*") as listening:  # a page says which it is, so that it comes first
+        page.goto(writing.address + "machines/prairie-four/standing-test.html")
+    assert listening.value.url.endswith("?page=%2Fmachines%2Fprairie-four%2Fstanding-test.html")
     figures = page.locator(".fb-figures").first
     before = figures.inner_text()
     assert "rpm" in before

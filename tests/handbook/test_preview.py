@@ -730,6 +730,30 @@ def test_each_notice_comes_at_once_and_a_closed_board_lets_go() -> None:
     assert other.notice.build != board.notice.build  # a page must not take another run's build for its own
 
 
+def test_the_next_build_waits_for_a_page_that_comes_anew_and_not_for_one_that_stays_away() -> None:
+    board = Board()
+    began = time.monotonic()
+    board.renew()
+    board.wait_for_a_reader(PATIENCE)  # nobody reads
+    with board.reading("index.html"):
+        board.wait_for_a_reader(PATIENCE)  # somebody reads the last build already
+        board.renew()
+        board.wait_for_a_reader(0.2)
+        assert time.monotonic() - began >= 0.2
+        waiting = threading.Thread(target=board.wait_for_a_reader, args=[PATIENCE])
+        waiting.start()
+        with board.reading("index.html"):
+            waiting.join(PATIENCE)
+            assert not waiting.is_alive()
+        board.renew()
+        waiting = threading.Thread(target=board.wait_for_a_reader, args=[PATIENCE])
+        waiting.start()
+        board.close()
+        waiting.join(PATIENCE)
+        assert not waiting.is_alive()
+    assert time.monotonic() - began < PATIENCE / 2
+
+
 # --- the command ---
 
 

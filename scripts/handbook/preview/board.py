@@ -33,6 +33,7 @@ class Board:
         self._notice = Notice()
         self._open = True
         self._readers: Counter[str] = Counter()
+        self._back = True
         # A page that outlives one preview must not take the build of the next for its own.
         self._run, self._count = secrets.token_hex(4), 0
 
@@ -57,6 +58,8 @@ class Board:
         """For as long as somebody reads a page."""
         with self._changed:
             self._readers[page] += 1
+            self._back = True
+            self._changed.notify_all()
         try:
             yield
         finally:
@@ -66,6 +69,7 @@ class Board:
     def renew(self) -> None:
         """The pages are new, and nothing is known to be wrong with them."""
         self._count += 1
+        self._back = False
         self._put(Notice(f"{self._run}-{self._count}"))
 
     def mend(self, problems: Sequence[str]) -> None:
@@ -78,6 +82,11 @@ class Board:
         stays = "this page shows the last good book" if self.has_book else "there is no book to show yet"
         heading = f"{_counted(problems, 'mistake')}: {stays}"
         self._put(Notice(self._notice.build, heading, tuple(problems)))
+
+    def wait_for_a_reader(self, seconds: float) -> None:
+        """Wait until somebody reads the last build, if anybody read the one before; no longer than this."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._back or not self._readers or not self._open, seconds)
 
     def close(self) -> None:
         """Let go of everyone who waits."""

@@ -11,6 +11,8 @@ from handbook.preview.board import Board
 from handbook.preview.press import Press
 from handbook.preview.problems import problems_of
 
+MOMENT = 1.0  # s
+
 Further = Callable[[Path], Sequence[str]]
 
 
@@ -33,10 +35,10 @@ class Preview:
             new = self._press.build(self._board.read)
             if new or self._refused:
                 say(f"Built in {time.perf_counter() - began:.1f} s.")
-                self._board.renew()
+                self._show()
             while self._press.behind:
                 self._press.build()
-                self._board.renew()
+                self._show()
         except Exception as error:
             self._board.refuse(problems_of(error, self._root))
             self._refused = True
@@ -45,6 +47,11 @@ class Preview:
             self._look_further()
         for line in self._told():
             say(line)
+
+    def _show(self) -> None:
+        """Have the open pages come anew, and leave the machine to the first of them for a moment."""
+        self._board.renew()
+        self._board.wait_for_a_reader(MOMENT)
 
     def _look_further(self) -> None:
         problems = self._further(self._root) if self._further else []
